@@ -216,9 +216,10 @@ async fn record(
     for one in attached {
         match tx.attachment(one.id).await? {
             None => new.push(one),
-            Some(old) if old.to == one.to && old.file == one.file => there.push(old),
+            Some(old) if is_same(&old, &one) => there.push(old),
             Some(_) => {
-                let words = "Another photo or document has this id. Make a new id for each.";
+                let words = "Another photo or document, or the same by somebody else or under another caption, was sent under \
+                             this id. Make a new id for each.";
                 return Err(FieldErrors::one("id", "taken", words).into());
             }
         }
@@ -233,6 +234,12 @@ async fn record(
     tx.record_all(actor, now, changes).await?;
     tx.commit().await?;
     Ok(Attached { on, there, new })
+}
+
+/// Whether what is there is what is sent, by whoever sends it.
+fn is_same(there: &Attachment, sent: &Attachment) -> bool {
+    let what = |one: &Attachment| (one.to, one.by, one.caption.clone(), one.file.clone());
+    what(there) == what(sent)
 }
 
 /// Whether they find room on their record, and none of them is on it already.

@@ -37,6 +37,9 @@ pub enum DeedError {
     /// Somebody else saved first. What does not hold in what was typed is told with it, not only the next time.
     #[error("somebody else saved first")]
     Stale(FieldErrors),
+    /// What the request takes for granted is so no more, or never was by its ids; a sentence each, for people.
+    #[error("{}", .0.join(" "))]
+    Overtaken(Vec<String>),
     /// The role does not allow it.
     #[error("the role {} does not allow this", .0.key())]
     Forbidden(Role),

@@ -140,7 +140,16 @@ pub async fn add(
     };
     let mut tx = desk.database.write(actor.team).await?;
     if let Some(there) = tx.rulebook(id).await? {
-        return Ok(there.rulebook);
+        if there.rulebook == own {
+            return Ok(own);
+        }
+        // A file is not held against what its form sent before at the door, as what is typed is.
+        let sentence = format!(
+            "From this form {} was added before, and what stands here now is not recorded. Send it again if it is a rulebook \
+             of its own, or change that one.",
+            there.rulebook.book.key()
+        );
+        return Err(FieldErrors::one(draft.field_of_key(), "taken", sentence).into());
     }
     if tx
         .rulebook_named(&Edition::read(own.book.key()))

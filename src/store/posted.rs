@@ -41,13 +41,13 @@ const BEGUN: i64 = 0;
 const DONE: i64 = 1;
 
 tokio::task_local! {
-    /// The team and the key of the post that is being answered.
-    static SENT_UNDER: (TeamId, String);
+    /// The team and the keys of the post that is being answered.
+    static SENT_UNDER: (TeamId, Vec<String>);
 }
 
-/// Answers a post that was sent under a key: what of it commits first says in the same transaction that it is done.
-pub async fn sent_under<F: Future>(team: TeamId, key: String, answer: F) -> F::Output {
-    SENT_UNDER.scope((team, key), answer).await
+/// Answers a post that was sent under these keys: what of it commits first says in the same transaction that it is done.
+pub async fn sent_under<F: Future>(team: TeamId, keys: Vec<String>, answer: F) -> F::Output {
+    SENT_UNDER.scope((team, keys), answer).await
 }
 
 #[derive(sqlx::FromRow)]
@@ -90,7 +90,7 @@ impl Tx {
 
 impl WriteTx {
     /// Takes a key for a post, unless somebody has it; from somebody who took it before `given_up`, and has kept nothing
-    /// since, it is taken over. Gives whether it was taken.
+    /// since, it is taken over, whatever was asked then. Gives whether it was taken.
     pub async fn take_key_of_post(
         &mut self,
         key: &str,
@@ -101,9 +101,8 @@ impl WriteTx {
             INSERT INTO posted (team_id, key, request_hash, status, body, posted_at)
             VALUES ($1, $2, $3, 0, '', $4)
                 ON CONFLICT (team_id, key) DO UPDATE
-               SET posted_at = excluded.posted_at
+               SET posted_at = excluded.posted_at, request_hash = excluded.request_hash
              WHERE posted.status = 0
-               AND posted.request_hash = excluded.request_hash
                AND posted.posted_at < $5";
         let (team, hash) = (self.team, request_hash.as_slice());
         let taken = change_any!(self.conn, SQL, team.0, key, hash, at, given_up)?;
@@ -119,11 +118,11 @@ impl WriteTx {
                AND key = $2
                AND status = 0";
         let team = self.team;
-        let under = SENT_UNDER.try_with(|(of, key)| (*of == team).then(|| key.clone()));
-        let Ok(Some(key)) = under else {
-            return Ok(());
-        };
-        change_any!(self.conn, SQL, team.0, key).map(drop)
+        let under = SENT_UNDER.try_with(|(of, keys)| (*of == team).then(|| keys.clone()));
+        for key in under.ok().flatten().unwrap_or_default() {
+            change_any!(self.conn, SQL, team.0, key.as_str())?;
+        }
+        Ok(())
     }
 
     /// Keeps the answer to a post whose key was taken.

@@ -1,5 +1,7 @@
 //! What was typed into a form that had made its record already: it is not lost, and may make a record of its own.
 
+use std::collections::HashMap;
+
 use askama::Template;
 
 use super::{
@@ -22,19 +24,20 @@ pub struct SentBefore {
 
 impl SentBefore {
     /// The page; `action` is where it makes a record of its own, `fields` are what was typed, each under the name of its field,
-    /// and `names` those of the records that they name by id. What was typed as a password is neither shown nor sent again.
+    /// `names` those of the records that they name by id, and `asks` what is asked under each key of a list. What was typed as a
+    /// password is neither shown nor sent again.
     pub fn new(
         shell: Shell,
         why: &str,
         action: String,
         mut fields: Vec<(String, String)>,
-        names: &Names,
+        (names, asks): (&Names, &HashMap<String, String>),
     ) -> Self {
         fields.retain(|(name, _)| !name.contains("password"));
         let filled = fields.iter().filter(|(_, text)| !text.trim().is_empty());
         let typed = filled.fold(Facts::default(), |typed, (name, text)| {
             let text = named(text, names).unwrap_or(text);
-            typed.and(told(name, names), text)
+            typed.and(told(name, (names, asks)), text)
         });
         Self {
             answer: Answer::new(Tone::Stop, shell.title.clone()).why(why),
@@ -56,7 +59,7 @@ impl SentBefore {
             PROBE,
             "/items".to_owned(),
             fields.into(),
-            &Names::default(),
+            (&Names::default(), &HashMap::new()),
         )]
     }
 }
@@ -67,11 +70,12 @@ fn named<'a>(text: &str, names: &'a Names) -> Option<&'a str> {
     names.records.get(&id).map(String::as_str)
 }
 
-/// The name of a field as it is told: `answers[sheath][note]` is "Answers, sheath, note".
-fn told(name: &str, names: &Names) -> String {
+/// The name of a field as it is told: `answers[sheath][note]` is "Answers, the sheath is whole, note".
+fn told(name: &str, (names, asks): (&Names, &HashMap<String, String>)) -> String {
     let parts = name.split(['[', ']']).filter(|part| !part.is_empty());
     let parts = parts.map(|part| {
-        let name = named(part, names).map(str::to_owned);
+        let name = asks.get(part).map(String::as_str);
+        let name = name.or_else(|| named(part, names)).map(str::to_owned);
         name.unwrap_or_else(|| part.replace(['_', '-'], " "))
     });
     let mut words = parts.collect::<Vec<_>>().join(", ");

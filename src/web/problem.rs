@@ -308,6 +308,7 @@ impl From<DeedError> for Problem {
             DeedError::Refused(reasons) => Self::Refused(reasons),
             DeedError::NotFound(what) => Self::NotFound(what),
             DeedError::Stale(_) => Self::Stale,
+            DeedError::Overtaken(sentences) => Self::NotAllowed(sentences.join(" ")),
             DeedError::Forbidden(role) => forbidden(role),
             DeedError::NotTheirs(words) => Self::Forbidden(words),
             DeedError::TooMany { retry_after, words } => Self::TooMany { retry_after, words },

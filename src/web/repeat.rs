@@ -20,7 +20,7 @@ use tokio::runtime::Handle;
 use super::{App, Problem, Signed, route::Limits, sent::under_its_id};
 use crate::{
     domain::{FieldErrors, Hash, TeamId},
-    store::{Database, Posted, Stage, StoreError, sent_under},
+    store::{Database, Posted, Stage, StoreError},
 };
 
 const HEADER: HeaderName = HeaderName::from_static("idempotency-key");
@@ -32,7 +32,7 @@ const LOOKS: u32 = 200;
 /// How often what is done is looked at for its answer.
 const LOOKS_FOR_ANSWER: u32 = 40;
 /// After how long somebody who took a key and kept nothing is taken to be gone.
-const GIVEN_UP: time::Duration = time::Duration::minutes(10);
+pub(super) const GIVEN_UP: time::Duration = time::Duration::minutes(10);
 
 /// On an answer that holds what is shown once and kept nowhere, so that it is not kept here either.
 #[derive(Clone, Copy)]
@@ -48,7 +48,7 @@ pub(super) async fn once(
 ) -> Result<Response, Problem> {
     let is_post = request.method() == Method::POST && request.uri().path().starts_with("/api/");
     let (Some(key), Some(signed), true) = (request.headers().get(HEADER), signed, is_post) else {
-        return under_its_id(app, signed, limits, request, next).await;
+        return under_its_id((app, signed), limits, request, next, None).await;
     };
     // A key belongs to the person, so that nobody is given another's answer.
     let key = format!("{} {}", signed.actor.person, readable(key)?);
@@ -64,8 +64,10 @@ pub(super) async fn once(
         return Ok(before);
     }
     let mut held = Held::new(app, team, key.clone());
-    let answer = next.run(Request::from_parts(parts, Body::from(body)));
-    let response = Box::pin(sent_under(team, key, answer)).await;
+    // The id of a record in its address makes one record under whichever key.
+    let request = Request::from_parts(parts, Body::from(body));
+    let of = (app, Some(signed));
+    let response = Box::pin(under_its_id(of, limits, request, next, Some(key))).await?;
     let status = response.status();
     if !status.is_success() {
         // What was refused may be mended and sent again. Of a fault it is kept that it was done, if it was.

@@ -225,6 +225,7 @@ mod schema;
 mod search_mark;
 mod security;
 mod sent;
+mod sent_within;
 mod session;
 mod setting;
 mod signed_note;

@@ -245,7 +245,7 @@ on_both_databases! {
         assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
         let (mark, who) = (&other.item.mark, "The equipment officer of the north");
         for words in [
-            "Nothing was put on the kit list: it has changed since".to_owned(),
+            "Nothing of this was done: the kit list is not as it was".to_owned(),
             format!(": P-2 is off the list. {who} took it off at "),
             format!(" (another item was put in its place). {mark} is there now."),
             "Every position that must be filled has its item.".to_owned(),

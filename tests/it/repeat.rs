@@ -88,7 +88,7 @@ on_both_databases! {
             tx.commit().await.unwrap();
         }
         let store = stock::store("Bay 7");
-        Box::pin(sent_under(world.team, kept(&world, "done"), world.record(Change::StoreAdded(store)))).await;
+        Box::pin(sent_under(world.team, vec![kept(&world, "done")], world.record(Change::StoreAdded(store)))).await;
         let mut tx = world.database.read(world.team).await.unwrap();
         let stage = tx.posted(&kept(&world, "done")).await.unwrap().unwrap().stage;
         assert_eq!(stage, Stage::Done);

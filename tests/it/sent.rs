@@ -1,6 +1,7 @@
 //! A form, or a program, that sends other words under an id which was done already is told so, and what was done stays.
 
 use axum::http::{Method, StatusCode};
+use ropeloft::domain::{Checklist, function_sheet};
 use serde_json::json;
 use uuid::Uuid;
 
@@ -100,6 +101,29 @@ on_both_databases! {
             ("Not one".to_owned(), mark),
         ] {
             assert!(answer.text.contains(&format!("<dt>{name}</dt><dd>{text}</dd>")), "{name}: {}", answer.text);
+        }
+    }
+
+    async fn what_was_answered_stands_under_what_was_asked(world) {
+        let given = one_rope(&world).await;
+        let first = [("kind", "heat"), ("on", "2026-03-01"), ("note", "by the stove")];
+        let list = Checklist::of("rope@1".parse().unwrap(), None).unwrap();
+        let criterion = &list.criteria[0];
+        let line = &function_sheet().check[0];
+        for (key, words, checklist) in [
+            (&criterion.key, criterion.words.clone(), "rope@1"),
+            (&line.key, line.asks.clone(), ""),
+            // A list that is not there keeps nothing from being told.
+            (&criterion.key, criterion.key.replace('-', " "), "rope@99"),
+        ] {
+            let path = format!("/items/{}/events?id={}", given.item, Uuid::now_v7());
+            assert_eq!(given.officer.post(&path, &first).await.status, StatusCode::SEE_OTHER);
+            let field = format!("answers[{key}][answer]");
+            let other = [(field.as_str(), "not-right"), ("checklist", checklist)];
+            let answer = given.officer.post(&path, &other).await;
+            assert_eq!(answer.status, StatusCode::CONFLICT, "{}", answer.text);
+            let told = format!("<dt>Answers, {}, answer</dt>", words.replace('"', "&#34;").replace('\'', "&#39;"));
+            assert!(answer.text.contains(&told), "{told}: {}", answer.text);
         }
     }
 

@@ -174,13 +174,6 @@ impl Bench {
         Some(self.kit.remove(at).0)
     }
 
-    /// The position at which a line stands.
-    pub(super) fn position_of(&self, line: KitLineId) -> Option<String> {
-        let mut lines = self.kit.iter();
-        let (line, _, _) = lines.find(|(there, _, _)| there.id == line)?;
-        line.position.clone()
-    }
-
     /// Whether a line is on the list.
     pub(super) fn has(&self, line: KitLineId) -> bool {
         self.kit.iter().any(|(there, _, _)| there.id == line)

@@ -2,19 +2,22 @@
 
 mod bench;
 mod candidate;
+mod course;
 mod filled;
-mod gone;
 mod proposal;
 mod readiness;
 mod swap;
 
-use self::bench::{Bench, Surroundings};
 pub(super) use self::bench::{with_crews, with_models};
 pub use self::candidate::{Candidates, Look, Near, alternatives, candidates};
 pub use self::filled::{Filled, FilledRigs, Unfilled, filled_rigs};
 pub use self::proposal::{Proposed, Source, propose};
 pub use self::readiness::{readiness, standing_sets};
 pub use self::swap::{place_for, swap};
+use self::{
+    bench::{Bench, Surroundings},
+    course::{Before, Course},
+};
 use super::{Chosen, DeedError, Desk, permit, tag::item_coded};
 use crate::{
     domain::{
@@ -142,19 +145,21 @@ pub async fn add(
         draft: draft.clone(),
         instead_of: None,
     };
-    let lines = match add_all(desk, actor, id, &[put]).await? {
-        Added::All(lines) => lines,
+    add_one(desk, actor, id, put).await
+}
+
+/// Puts one item on the list, or says why it may not go.
+async fn add_one(desk: &Desk, actor: &Actor, id: JobId, put: Put) -> Result<KitLine, DeedError> {
+    match add_all(desk, actor, id, &[put]).await? {
+        Added::All(lines) => lines
+            .into_iter()
+            .next()
+            .ok_or(DeedError::NotFound("kit line")),
         Added::Refused(refused) => {
             let refusals = refused.into_iter().flat_map(|one| one.refusals);
-            return Err(DeedError::Refused(refusals.collect()));
+            Err(DeedError::Refused(refusals.collect()))
         }
-        // It takes the place of nothing.
-        Added::Gone(_) => Vec::new(),
-    };
-    lines
-        .into_iter()
-        .next()
-        .ok_or(DeedError::NotFound("kit line"))
+    }
 }
 
 /// An item that is put on a list.
@@ -168,6 +173,13 @@ pub struct Put {
     pub instead_of: Option<KitLineId>,
 }
 
+impl Put {
+    /// The position, unless it is a spare.
+    fn place(&self) -> Option<&str> {
+        Some(self.draft.position.trim()).filter(|key| !key.is_empty())
+    }
+}
+
 /// What came of putting several items on the list.
 #[derive(Clone, Debug)]
 pub enum Added {
@@ -175,17 +187,16 @@ pub enum Added {
     All(Vec<KitLine>),
     /// These may not go, and none of them all was put on.
     Refused(Vec<ItemRefused>),
-    /// What some were to take the place of was taken off the list meanwhile, a sentence each, and none of them all was put on.
-    Gone(Vec<String>),
 }
 
 /// Puts several items on the list, all or none: what one takes the place of goes off first, then each is judged beside those
-/// before it. Refused attempts are kept in the history. What is on the list already by its line's id stays, so that a
-/// request may be sent twice.
+/// before it. Refused attempts are kept in the history. What the same person put on before, in the same way and by its
+/// line's id, stays, so that a request may be sent twice.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] where there is no such item; [`DeedError::NotFound`] where there never was such a line to take the
-/// place of; [`DeedError::NotAllowed`] once the job has ended.
+/// place of; [`DeedError::Overtaken`] where it is off the list by now, or where a line's id was used for something else;
+/// [`DeedError::NotAllowed`] once the job has ended.
 pub async fn add_all(
     desk: &Desk,
     actor: &Actor,
@@ -196,27 +207,20 @@ pub async fn add_all(
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let mut bench = Bench::load(&mut tx, id, now).await?;
-    let (mut all, mut new, mut refused) = (Vec::new(), Vec::new(), Vec::new());
-    let mut open = Vec::new();
-    for put in lines {
-        match tx.kit_line(put.line).await? {
-            Some(there) if there.job != id => return Err(DeedError::NotFound("kit line")),
-            Some(there) => all.push(there),
-            None => open.push(put),
-        }
+    let before = Before::of(&mut tx, actor, &bench, lines).await?;
+    if !before.otherwise.is_empty() {
+        return Err(DeedError::Overtaken(before.otherwise));
     }
+    let (mut all, open) = (before.there, before.open);
     if !open.is_empty() {
         bench.job.may_change()?;
     }
-    let gone = gone::gone(&mut tx, &bench, &open).await?;
-    if !gone.is_empty() {
-        return Ok(Added::Gone(gone));
-    }
+    let (mut new, mut refused) = (Vec::new(), Vec::new());
     for line in open.iter().filter_map(|put| put.instead_of) {
         new.push(Change::KitLineRemoved(taken_out(&mut bench, line)?));
     }
     for put in open {
-        match judge(&mut tx, &mut bench, put.line, &put.draft).await? {
+        match judge(&mut tx, &mut bench, put).await? {
             Ok(line) => {
                 new.push(Change::KitLineAdded(line.clone()));
                 all.push(line);
@@ -250,17 +254,14 @@ fn taken_out(bench: &mut Bench, line: KitLineId) -> Result<KitLineRemoved, DeedE
 async fn judge(
     tx: &mut WriteTx,
     bench: &mut Bench,
-    line: KitLineId,
-    draft: &KitLineDraft,
+    put: &Put,
 ) -> Result<Result<KitLine, ItemRefused>, DeedError> {
-    let item = wanted(tx, &draft.item).await?;
+    let item = wanted(tx, &put.draft.item).await?;
     let model = tx
         .model(item.model)
         .await?
         .ok_or(DeedError::NotFound("model"))?;
-    let position = Some(draft.position.trim())
-        .filter(|key| !key.is_empty())
-        .map(str::to_owned);
+    let position = put.place().map(str::to_owned);
     let around = Surroundings::of(tx, (&bench.job, bench.now), [(&item, &model)]).await?;
     let candidate = KitItem {
         item: &item,
@@ -278,7 +279,7 @@ async fn judge(
         }));
     }
     let line = KitLine {
-        id: line,
+        id: put.line,
         job,
         item: item.id,
         position,
@@ -290,6 +291,7 @@ async fn judge(
 /// Takes an item off the list.
 ///
 /// # Errors
+/// [`DeedError::NotFound`] where there never was such a line; [`DeedError::Overtaken`] where it is off the list already;
 /// [`DeedError::NotAllowed`] once the job has ended.
 pub async fn remove(
     desk: &Desk,
@@ -302,21 +304,24 @@ pub async fn remove(
     let mut wrong = FieldErrors::default();
     let reason = wrong.note("reason", reason);
     wrong.or(|| ())?;
+    let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
     let job = tx.job(id).await?.ok_or(DeedError::NotFound("job"))?;
     job.may_change()?;
-    let there = tx
-        .kit_line(line)
-        .await?
-        .filter(|line| line.job == id)
-        .ok_or(DeedError::NotFound("kit line"))?;
+    let there = tx.kit_line(line).await?.filter(|line| line.job == id);
+    let Some(there) = there else {
+        let bench = Bench::load(&mut tx, id, now).await?;
+        let course = Course::of(&mut tx, id).await?;
+        let gone = course.gone(&mut tx, &bench, line).await?;
+        return Err(DeedError::Overtaken(vec![gone]));
+    };
     let removed = KitLineRemoved {
         line,
         job: id,
         item: there.item,
         reason,
     };
-    tx.record(actor, desk.clock.now(), Change::KitLineRemoved(removed))
+    tx.record(actor, now, Change::KitLineRemoved(removed))
         .await?;
     tx.commit().await?;
     Ok(there)

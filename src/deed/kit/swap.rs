@@ -2,18 +2,21 @@
 
 use super::{
     super::{DeedError, Desk, permit},
+    Put, add_one,
     bench::{Bench, Surroundings},
-    judge, taken_out, wanted,
+    course::Course,
+    wanted,
 };
 use crate::domain::{
-    Actor, Change, Deed, JobId, KitLine, KitLineDraft, KitLineId, RefusalCode, fitness::KitItem,
+    Actor, Deed, JobId, KitLine, KitLineDraft, KitLineId, RefusalCode, fitness::KitItem,
 };
 
-/// Takes a line off the list and puts another item in its place, both or neither. What is on the list by the id of the
-/// new line stays, so that a request may be sent twice. A refused attempt is kept in the history.
+/// Takes a line off the list and puts another item in its place, both or neither. What the same person put on before by the
+/// id of the new line stays, so that a request may be sent twice. A refused attempt is kept in the history.
 ///
 /// # Errors
 /// [`DeedError::Refused`] with every reason against the other item; [`DeedError::Invalid`] where there is no such item;
+/// [`DeedError::Overtaken`] where the line is off the list by now, or where the id was used for something else;
 /// [`DeedError::NotAllowed`] once the job has ended.
 pub async fn swap(
     desk: &Desk,
@@ -22,39 +25,20 @@ pub async fn swap(
     (new, item): (KitLineId, &str),
 ) -> Result<KitLine, DeedError> {
     permit(actor, Deed::PlanJob)?;
-    let now = desk.clock.now();
-    let mut tx = desk.database.write(actor.team).await?;
-    if let Some(there) = tx.kit_line(new).await? {
-        return if there.job == id {
-            Ok(there)
-        } else {
-            Err(DeedError::NotFound("kit line"))
-        };
-    }
-    let mut bench = Bench::load(&mut tx, id, now).await?;
-    bench.job.may_change()?;
-    let position = bench.position_of(line);
-    let removed = taken_out(&mut bench, line)?;
+    let mut tx = desk.database.read(actor.team).await?;
+    let course = Course::of(&mut tx, id).await?;
+    drop(tx);
+    let (_, stood) = course.put_on(line).ok_or(DeedError::NotFound("kit line"))?;
     let draft = KitLineDraft {
         item: item.to_owned(),
-        position: position.unwrap_or_default(),
+        position: stood.position.clone().unwrap_or_default(),
     };
-    match judge(&mut tx, &mut bench, new, &draft).await? {
-        Ok(put) => {
-            tx.record(actor, now, Change::KitLineRemoved(removed))
-                .await?;
-            tx.record(actor, now, Change::KitLineAdded(put.clone()))
-                .await?;
-            tx.commit().await?;
-            Ok(put)
-        }
-        Err(refused) => {
-            let refusals = refused.refusals.clone();
-            tx.record(actor, now, Change::ItemRefused(refused)).await?;
-            tx.commit().await?;
-            Err(DeedError::Refused(refusals))
-        }
-    }
+    let put = Put {
+        line: new,
+        draft,
+        instead_of: Some(line),
+    };
+    add_one(desk, actor, id, put).await
 }
 
 /// The position that an item is meant for which was scanned while nobody chose one: that which is offered, if it may go

@@ -299,7 +299,8 @@ pub(in crate::web) struct SwapJson {
 
 /// Put an item in the place of another
 ///
-/// The line is taken off and the other item put at its position, both or neither. A refusal names every reason.
+/// The line is taken off and the other item put at its position, both or neither. A refusal names every reason. Where the
+/// line is off the list by now, the answer is 409 with who took it off, when, and what stands there.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/kit/{line}/swap", tag = "jobs",
     params(("id" = Uuid, Path), ("line" = Uuid, Path), ("id" = Option<Uuid>, Query)), request_body = SwapJson, responses(
     (status = 201, body = KitLine), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson), (status = 422, body = ProblemJson)))]

@@ -130,7 +130,8 @@ pub(in crate::web) struct NewLines {
 ///
 /// A refusal names every reason of every item that may not go, the attempts are kept. Where a line of `instead_of` was taken
 /// off the list meanwhile, the answer is 409 with who took it off, when, and what stands there now; 404 where there never was
-/// such a line.
+/// such a line. What the same person sent before under the same ids stays as it is, and is answered alike; where the id of a
+/// line was used for another item, position or job, or by somebody else, the answer is 409 and none of them all is put on.
 #[utoipa::path(post, path = "/api/v1/jobs/{id}/kit/lines", tag = "jobs", params(("id" = Uuid, Path)),
     request_body = NewLines, responses((status = 201, body = Vec<KitLine>), (status = 404, body = ProblemJson), (status = 409, body = ProblemJson),
         (status = 422, body = ProblemJson)))]
@@ -155,6 +156,5 @@ pub(in crate::web) async fn api_add_lines(
             let refusals = refused.into_iter().flat_map(|one| one.refusals).collect();
             Err(DeedError::Refused(refusals).into())
         }
-        Added::Gone(gone) => Err(Problem::NotAllowed(gone.join(" "))),
     }
 }

@@ -10,6 +10,7 @@ use serde::Deserialize;
 use super::{
     first_sentence,
     kit::{SPARE, Wanted, again, position_sheet},
+    proposal::overtaken,
 };
 use crate::{
     deed::{self, DeedError},
@@ -60,6 +61,7 @@ pub(in crate::web) async fn page_add(
         Err(DeedError::Invalid(wrong)) => {
             again(&app, &signed, id, "item", &draft.item, &wrong).await
         }
+        Err(DeedError::Overtaken(sentences)) => overtaken(&app, &signed, id, sentences).await,
         Err(other) => Err(other.into()),
     }
 }
@@ -98,6 +100,7 @@ pub(in crate::web) async fn page_swap(
         Err(DeedError::Invalid(wrong)) => {
             again(&app, &signed, id, "item", &swap.item, &wrong).await
         }
+        Err(DeedError::Overtaken(sentences)) => overtaken(&app, &signed, id, sentences).await,
         Err(other) => Err(other.into()),
     }
 }
@@ -151,9 +154,12 @@ pub(in crate::web) async fn page_remove(
     signed: Signed,
     Path((id, line)): Path<(JobId, KitLineId)>,
     Form(removal): Form<Removal>,
-) -> Result<Done, Problem> {
+) -> Result<Response, Problem> {
     match deed::kit::remove(&app.desk, &signed.actor, id, line, &removal.reason).await {
-        Ok(_) => Ok(Done::to(format!("/jobs/{id}")).saying("The item is off the list.")),
+        Ok(_) => Ok(Done::to(format!("/jobs/{id}"))
+            .saying("The item is off the list.")
+            .into_response()),
+        Err(DeedError::Overtaken(sentences)) => overtaken(&app, &signed, id, sentences).await,
         Err(DeedError::Invalid(wrong)) => Err(Problem::Unreadable(first_sentence(&wrong))),
         Err(other) => Err(other.into()),
     }

@@ -265,16 +265,24 @@ pub(in crate::web) async fn page_take(
                 .into_response())
         }
         Ok(Added::Refused(refused)) => again(&app, &signed, id, &refused).await,
-        Ok(Added::Gone(gone)) => {
-            let sheet = sheet(&app, &signed, id, &From::default()).await?;
-            Ok(Page::again(
-                StatusCode::CONFLICT,
-                ProposalSheet { gone, ..sheet },
-            ))
-        }
+        Err(DeedError::Overtaken(sentences)) => overtaken(&app, &signed, id, sentences).await,
         Err(DeedError::Invalid(wrong)) => Err(Problem::Unreadable(first_sentence(&wrong))),
         Err(other) => Err(other.into()),
     }
+}
+
+/// That the list is another by now than what was sent takes it for, and a kit for it as it is.
+pub(super) async fn overtaken(
+    app: &App,
+    signed: &Signed,
+    id: JobId,
+    gone: Vec<String>,
+) -> Result<Response, Problem> {
+    let sheet = sheet(app, signed, id, &From::default()).await?;
+    Ok(Page::again(
+        StatusCode::CONFLICT,
+        ProposalSheet { gone, ..sheet },
+    ))
 }
 
 /// What may not go any more, and a kit without it.

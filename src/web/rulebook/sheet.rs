@@ -91,7 +91,8 @@ pub(in crate::web) async fn page_send(
     let Sent { draft, .. } = sent(upload).await?;
     let id = RulebookId(asked.id());
     let again = |wrong: &FieldErrors| {
-        let target = RulebookTarget::New(id);
+        // Nothing of this is recorded, so what is sent next is a rulebook of its own.
+        let target = RulebookTarget::New(RulebookId::new());
         Page::wrong(form(&signed, &target, &draft.sheet, wrong))
     };
     if let Some(wrong) = empty(&draft) {
