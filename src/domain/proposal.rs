@@ -14,6 +14,7 @@ mod classes;
 mod cost;
 mod forecast;
 mod group;
+mod instead;
 mod lacking;
 mod lying;
 mod made;

@@ -351,3 +351,49 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn where_rope_and_device_refuse_each_other_both_ways_out_are_named() {
+    let job = on_tripod("1 person");
+    let thin = |thing: Thing| match thing.model.kind {
+        Kind::Rope => thing.with(&[("diameter", "9 mm")]),
+        _ => thing,
+    };
+    let narrow = |mark: &str| {
+        let approval = "EN 12841|A|10 mm|13 mm|low-stretch|140 kg";
+        Thing::new(
+            Kind::BackUpDevice,
+            mark,
+            &[approval],
+            &["body|60 kN|breaking"],
+        )
+        .with(&[("belays", "yes")])
+    };
+    let mut things: Vec<Thing> = without(&["belay-device"]).into_iter().map(thin).collect();
+    things.extend([narrow("BU-1"), narrow("BU-2")]);
+    let proposal = proposed(&job, &things);
+    let missing: Vec<(&str, &str)> = proposal
+        .missing
+        .iter()
+        .map(|one| (one.position.as_str(), one.sentence.as_str()))
+        .collect();
+    let [("belay-device", sentence)] = missing.as_slice() else {
+        panic!("{missing:?}")
+    };
+    for words in [
+        " that takes low-stretch rope of 9 mm (R-2), fit until ",
+        "; or else rope of at least ",
+        " m, 10 mm to 13 mm thick, low-stretch at \"Belay rope\"",
+        ", with which BU-1 or BU-2 may go here.",
+    ] {
+        assert!(sentence.contains(words), "{words}: {sentence}");
+    }
+    // With a rope as it says, or a device as it says, nothing is missing.
+    let thick = without(&["belay-device"])
+        .into_iter()
+        .chain([narrow("BU-1")])
+        .collect::<Vec<_>>();
+    assert!(proposed(&job, &thick).missing.is_empty());
+    things.push(back_up("BU-3", "140 kg"));
+    assert!(proposed(&job, &things).missing.is_empty());
+}

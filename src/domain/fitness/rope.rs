@@ -16,11 +16,11 @@ pub(in crate::domain) struct Reeved<'a> {
 }
 
 impl Reeved<'_> {
-    fn diameter(&self) -> Option<EnteredLength> {
+    pub(super) fn diameter(&self) -> Option<EnteredLength> {
         self.rope.model.attributes.length("diameter")
     }
 
-    fn kind(&self) -> Option<&str> {
+    pub(super) fn kind(&self) -> Option<&str> {
         self.rope.model.attributes.text("rope-kind")
     }
 }
@@ -71,7 +71,7 @@ pub(in crate::domain) fn through<'a>(rig: &'a Rig, device: &str) -> Vec<&'a str>
 }
 
 /// Whether the path of a rope at its position meets the position of a device.
-fn runs_through(rope: &KitItem<'_>, device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
+pub(super) fn runs_through(rope: &KitItem<'_>, device: &KitItem<'_>, plan: &Plan<'_>) -> bool {
     let place = |kit: &KitItem<'_>| position(plan.rig, kit.position, kit.model.kind);
     let (Some(rope), Some(device)) = (place(rope), place(device)) else {
         return false;

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::instead::instead;
 use super::lacking::{Lack, Lacking};
 use super::search::Filling;
 use super::stock::Market;
@@ -187,7 +188,8 @@ fn sentence(
     };
     let why = bound((stock, &choice), (market, filling), judged);
     let would_fill = match waiting(judged) {
-        0 => format!("What would fill it is one more {wanted} that is fit until {until}."),
+        0 => instead(plan, &market.kit(filling), position, judged, &until)
+            .unwrap_or_else(|| format!("What would fill it is one more {wanted} that is fit until {until}.")),
         1 => "1 item more only waits for what is not on its model's record: write down what its maker's papers say."
             .to_owned(),
         n => format!(
@@ -264,7 +266,7 @@ fn bound(
 }
 
 /// Keeps the first few of a list and says how many more there are.
-fn shorten(list: &mut Vec<String>) {
+pub(super) fn shorten(list: &mut Vec<String>) {
     let more = list.len().saturating_sub(NAMED);
     list.truncate(NAMED);
     if more > 0 {
@@ -273,7 +275,7 @@ fn shorten(list: &mut Vec<String>) {
 }
 
 /// What a position needs: "rope of at least 70.0 m", "pulley with 2 sheaves and a becket".
-fn wanted(plan: &Plan<'_>, position: &Position) -> String {
+pub(super) fn wanted(plan: &Plan<'_>, position: &Position) -> String {
     let kinds = position.accepts().join(" or ");
     let mut parts = Vec::new();
     match position.sheaves() {
