@@ -1,11 +1,11 @@
 //! A kit put together for a job, as crews and programs ask for it and take it in one go.
 
 use axum::http::{Method, StatusCode};
-use ropeloft::domain::{ItemId, StoreId};
+use ropeloft::domain::{Change, ItemId, StoreId};
 use serde_json::json;
 
 use crate::{
-    fitness_case::foot,
+    fitness_case::{foot, rope},
     job_given::{fill, planned},
     proposal::strong_kit,
 };
@@ -266,6 +266,36 @@ on_both_databases! {
         assert!(anew.len() == 1 && anew != old, "{anew:?}");
         let done = crew.post(&here, &[("take", anew[0].as_str())]).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+    }
+
+    async fn of_a_rope_and_a_device_that_refuse_each_other_one_stays(world) {
+        let kit = strong_kit();
+        let mut shelf = kit.clone();
+        let mut other = rope();
+        other.item.mark = "R-2".into();
+        shelf.push(other);
+        world.shelve(&shelf).await;
+        let crew = world.visitor(&world.crew).await;
+        let job = planned(&crew, json!({})).await;
+        fill(&crew, &job, &kit).await;
+        // The rope turns out to be thicker than the device takes: both are refused now.
+        let mut thick = kit[0].clone().with(&[("diameter", "15 mm")]).model;
+        thick.revision += 1;
+        world.record(Change::ModelRevised(thick)).await;
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        let refused = sheet["kit"].as_array().unwrap().iter().filter(|entry| !entry["refusals"].as_array().unwrap().is_empty());
+        assert!(refused.count() > 1, "{sheet}");
+        // The rope alone is enough to go, since there is another; the devices stay, and it is said.
+        let proposal = crew.get(&format!("/api/v1/jobs/{job}/proposal")).await.json();
+        let picks = proposal["picks"].as_array().unwrap();
+        assert!(picks.len() == 1 && picks[0]["position"] == "rope" && !proposal["stays"].as_array().unwrap().is_empty(), "{proposal}");
+        let page = crew.get(&format!("/jobs/{job}/proposal")).await.text;
+        assert!(page.contains(" stays at &#34;") && page.contains("it is enough that one of the two goes"), "{page}");
+        let take = ticked(&page);
+        let done = crew.post(&format!("/jobs/{job}/proposal"), &[("take", take[0].as_str())]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let sheet = crew.get(&format!("/api/v1/jobs/{job}")).await.json();
+        assert!(sheet["kit"].as_array().unwrap().iter().all(|entry| entry["refusals"].as_array().unwrap().is_empty()), "{sheet}");
     }
 
     async fn a_whole_kit_says_why_its_belay_is_not_judged(world) {

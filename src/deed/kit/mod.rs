@@ -6,6 +6,7 @@ mod course;
 mod filled;
 mod proposal;
 mod readiness;
+mod stays;
 mod swap;
 
 pub(super) use self::bench::{with_crews, with_models};

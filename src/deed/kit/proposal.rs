@@ -5,6 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use super::{
     bench::{Bench, Surroundings, with_models},
     filled::otherwise,
+    stays,
 };
 use crate::{
     deed::{DeedError, Desk, permit},
@@ -38,6 +39,8 @@ pub struct Proposed {
     pub proposal: Proposal,
     /// What stands at a position and may not go: something is proposed for its place.
     pub refused: Vec<KitEntry>,
+    /// What only one of those speaks against, which does not take it: it stays where it is.
+    pub stays: Vec<KitEntry>,
     /// The items that it names, with their models.
     pub items: HashMap<ItemId, (Item, Model)>,
     /// The models whose records lack something.
@@ -75,16 +78,19 @@ pub async fn propose(
     let around = Surroundings::of(&mut tx, (&bench.job, bench.now), pairs).await?;
     let around = around.with_bags(&mut tx).await?;
     // Work for a processor, not for the thread that answers everybody.
-    let (mut bench, mut proposal, offered) = tokio::task::spawn_blocking(move || {
-        let mut proposal = bench.proposal(&around, &offered);
-        for pick in &mut proposal.picks {
-            let with = around.with_crew(pick.item);
-            pick.why.extend(with.map(|with| with.caution(&bench.zone)));
-        }
-        (bench, proposal, offered)
-    })
-    .await
-    .map_err(|error| DeedError::Internal(Box::new(error)))?;
+    let (mut bench, mut proposal, offered, refused, stays) =
+        tokio::task::spawn_blocking(move || {
+            let (mut proposal, lines) = stays::proposed(&mut bench, &around, &offered, &refused);
+            for pick in &mut proposal.picks {
+                let with = around.with_crew(pick.item);
+                pick.why.extend(with.map(|with| with.caution(&bench.zone)));
+            }
+            let is_kept = |entry: &KitEntry| lines.contains(&entry.line.id);
+            let (stays, refused): (Vec<_>, Vec<_>) = refused.into_iter().partition(is_kept);
+            (bench, proposal, offered, refused, stays)
+        })
+        .await
+        .map_err(|error| DeedError::Internal(Box::new(error)))?;
     put_in_place(&mut proposal, &refused);
     for entry in &refused {
         let (item, model) = (entry.item.clone(), entry.model.clone());
@@ -99,6 +105,7 @@ pub async fn propose(
         items: named(&proposal, offered),
         proposal,
         refused,
+        stays,
         stores,
         cut_off,
     })

@@ -8,12 +8,12 @@ use super::ProblemJson;
 use crate::{
     deed::{
         self, DeedError,
-        kit::{Added, Put, Source},
+        kit::{Added, Proposed, Put, Source},
     },
     domain::{
         JobId, KitLine, KitLineDraft, KitLineId, StoreId,
         kit_strength::{KitVerdict, Rest},
-        proposal::{Lacking, Missing, Pick, Proposal},
+        proposal::{Lacking, Missing, Pick},
     },
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
@@ -32,6 +32,10 @@ pub(in crate::web) struct ProposalJson {
     is_whole: bool,
     /// An item for a position each.
     picks: Vec<Pick>,
+    /// The lines that may not go beside a line whose place something is picked for, and that stay: a rope and a device that do
+    /// not take each other, of which one is enough to change.
+    #[schema(value_type = Vec<Uuid>)]
+    stays: Vec<KitLineId>,
     /// The positions that nothing can be taken for, and why.
     missing: Vec<Missing>,
     /// The same of what people hang in, where people hang on the rope: these may stay empty, and are then not judged.
@@ -59,9 +63,11 @@ pub(in crate::web) struct ProposalJson {
     rest: Option<Rest>,
 }
 
-impl From<Proposal> for ProposalJson {
-    fn from(proposal: Proposal) -> Self {
+impl From<Proposed> for ProposalJson {
+    fn from(proposed: Proposed) -> Self {
+        let proposal = proposed.proposal;
         Self {
+            stays: proposed.stays.iter().map(|entry| entry.line.id).collect(),
             is_whole: proposal.is_whole(),
             picks: proposal.picks,
             missing: proposal.missing,
@@ -96,7 +102,7 @@ pub(in crate::web) async fn api_propose(
         ..Source::default()
     };
     let proposed = deed::kit::propose(&app.desk, &signed.actor, id, source).await?;
-    Ok(Json(proposed.proposal.into()))
+    Ok(Json(proposed.into()))
 }
 
 /// One of several lines

@@ -131,7 +131,7 @@ async fn sheet(
         picks: parts.picks(&noted, || KitLineId::new().to_string(), shell.units),
         noted,
         rest: parts.rest(shell.units),
-        open: parts.open(shell.units),
+        open: stays(&proposed).chain(parts.open(shell.units)).collect(),
         missing: parts.missing(&shell),
         not_going: parts.not_going(),
         nothing: nothing_open(proposal, &job),
@@ -163,6 +163,20 @@ fn first_from(proposed: &Proposed) -> Option<String> {
     let mut stores = proposed.stores.iter();
     let first = stores.find(|store| Some(store.id) == proposed.list.job.first_from);
     first.map(|store| store.name.clone())
+}
+
+/// What stays though it was refused, and why.
+fn stays(proposed: &Proposed) -> impl Iterator<Item = String> {
+    let rig = &proposed.list.rig;
+    proposed.stays.iter().map(|entry| {
+        let place = entry.line.position.as_deref();
+        let place = place.and_then(|key| rig.position(key));
+        format!(
+            "{} stays at \"{}\": it and what is on the list do not take each other, and it is enough that one of the two goes.",
+            entry.item.mark,
+            place.map_or("Spare", |place| place.title()),
+        )
+    })
 }
 
 /// That no position is open, where that is so.
