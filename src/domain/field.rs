@@ -13,6 +13,9 @@ pub struct FieldError {
     pub code: String,
     /// A sentence that says what is wrong and what to do.
     pub message: String,
+    /// What a program sends beside the field, where the sentence asks whether it is really so and it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub beside: Option<String>,
 }
 
 /// All fields that do not hold.
@@ -58,6 +61,22 @@ impl FieldErrors {
             field: field.into(),
             code: code.to_owned(),
             message: message.into(),
+            beside: None,
+        });
+    }
+
+    /// Asks whether a field is really meant so; a program that means it sends `beside` with it.
+    pub fn ask(
+        &mut self,
+        field: impl Into<String>,
+        question: impl Into<String>,
+        beside: impl Into<String>,
+    ) {
+        self.0.push(FieldError {
+            field: field.into(),
+            code: "range".to_owned(),
+            message: question.into(),
+            beside: Some(beside.into()),
         });
     }
 

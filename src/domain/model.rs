@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::approval::{Approval, ApprovalDraft};
 use super::attribute::{Attributes, Where};
 use super::life::LifeLimit;
+use super::rating::doubt::CONFIRMED;
 use super::rating::{Gear, Rating, RatingDraft, beside, optional};
 use super::{FieldErrors, Kind, LimitDraft, Material, ModelId, ModelLimit, Price, UseLimit};
 
@@ -288,8 +289,9 @@ impl ModelDraft {
         let mut approvals = entries(wrong, "approvals", typed, ApprovalDraft::check);
         let gear = kind.map(|kind| Gear::typed(kind, self));
         for (at, approval) in &mut approvals {
-            if let Some(why) = gear.as_ref().and_then(|gear| approval.doubted(gear)) {
-                wrong.add(format!("approvals[{at}][rated_load]"), "range", why);
+            if let Some(question) = gear.as_ref().and_then(|gear| approval.doubted(gear)) {
+                let field = format!("approvals[{at}][rated_load]");
+                wrong.ask(field, question, CONFIRMED);
             }
         }
         approvals

@@ -187,10 +187,10 @@ impl RatingDraft {
                 format!("A rating must be above 0, not {}.", self.value.trim()),
             );
         }
-        let why =
-            value.and_then(|value| next_to_nothing(kind, value).or_else(|| self.doubted(gear)));
-        if let Some(why) = why {
+        if let Some(why) = value.and_then(|value| next_to_nothing(kind, value)) {
             wrong.add("value", "range", why);
+        } else if let Some(question) = value.and_then(|_| self.doubted(gear)) {
+            wrong.ask("value", question, doubt::CONFIRMED);
         }
         if kind.is_none() {
             wrong.add(

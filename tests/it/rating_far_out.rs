@@ -173,7 +173,7 @@ fn the_rated_load_of_an_approval_is_asked_about_in_the_same_way() {
             Kind::Harness,
             "14000 kg",
             Some(
-                "Is it really 14000 kg? The rated load of such gear is seldom above 5 kN, the weight of 510 kg, and a decimal mark that was lost makes it ten times too strong. Write 1400 kg if that is meant, or confirm that 14000 kg is what the maker states (programs: \"confirmed\": true beside it).",
+                "Is it really 14000 kg? The rated load of such gear is seldom above 5 kN, the weight of 510 kg, and a decimal mark that was lost makes it ten times too strong. Write 1400 kg if that is meant, or confirm that 14000 kg is what the maker states.",
             ),
         ),
         (Kind::Descender, "2400 kg", Some("Is it really 2400 kg?")),
@@ -284,7 +284,7 @@ fn what_may_be_carried_is_asked_about_beside_what_breaks_it() {
         wrong(&far),
         [(
             "ratings[1][value]".to_owned(),
-            "Is it really 15 kN? What breaks it, 22 kN, is only 1.47 times that, and of such gear seldom less than 3 times. Write another if one of the two is a slip, or confirm that 15 kN is what the maker states (programs: \"confirmed\": true beside it).".to_owned()
+            "Is it really 15 kN? What breaks it, 22 kN, is only 1.47 times that, and of such gear seldom less than 3 times. Write another if one of the two is a slip, or confirm that 15 kN is what the maker states.".to_owned()
         )]
     );
     "15 kN".clone_into(&mut far.ratings[1].confirmed);

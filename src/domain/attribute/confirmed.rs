@@ -107,11 +107,12 @@ impl Attributes {
             }
             let given = value.to_string();
             let question = format!(
-                "Is it really {given}? {} {}, or confirm that it is {given} (programs: \"{by}\": \"{given}\" beside it).",
+                "Is it really {given}? {} {}, or confirm that it is {given}.",
                 doubt.why(),
                 doubt.instead(&given)
             );
-            wrong.add(format!("attributes[{key}]"), "range", question);
+            let beside = format!("\"{by}\": \"{given}\"");
+            wrong.ask(format!("attributes[{key}]"), question, beside);
         }
     }
 }

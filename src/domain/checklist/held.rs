@@ -8,6 +8,7 @@ use super::{
     shorter_than_recorded,
 };
 use crate::domain::entered::EnteredLength;
+use crate::domain::rating::doubt::CONFIRMED;
 use crate::domain::rating::word;
 use crate::domain::{Event, FieldErrors, Verdict};
 
@@ -85,7 +86,7 @@ impl Looked<'_> {
             if let Some(doubted) = Doubted::of(&answer.values, self.length) {
                 answer.confirmed = doubted.is_confirmed(draft);
                 if !answer.confirmed {
-                    wrong.add(field, "range", doubted.question);
+                    wrong.ask(field, doubted.question, CONFIRMED);
                 }
             }
         }

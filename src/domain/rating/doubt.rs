@@ -70,10 +70,10 @@ impl Doubt {
         }
     }
 
-    /// What is said where nobody has confirmed the figure.
+    /// What is asked where nobody has confirmed the figure.
     pub(in crate::domain) fn asked(&self, given: &str) -> String {
         format!(
-            "Is it really {given}? {} {}, or confirm that {given} is what the maker states (programs: \"confirmed\": true beside it).",
+            "Is it really {given}? {} {}, or confirm that {given} is what the maker states.",
             self.why,
             self.instead(given)
         )
@@ -97,6 +97,9 @@ pub(in crate::domain) fn confirms(said: &str, given: &str) -> bool {
         read(said).is_some() && read(said) == read(given)
     })
 }
+
+/// What a program sends beside a figure that is what the maker states.
+pub(in crate::domain) const CONFIRMED: &str = "\"confirmed\": true";
 
 impl RatingDraft {
     /// What kind of rating it is; what is not known breaks it.
