@@ -1,13 +1,19 @@
 //! Correcting a notice, and withdrawing one. Neither returns anything to service.
 
-use super::{covered::with_models, hold_covered, hold_if_covered, items_of_model, unknown};
+use std::collections::HashSet;
+
 use time::OffsetDateTime;
+
+use super::{
+    covered::with_models, hold_covered, hold_if_covered, items_of_model, past::slipped_from,
+    unknown,
+};
 
 use crate::{
     deed::{DeedError, Desk, Seen, permit, same_revision},
     domain::{
-        Actor, Change, Deed, FieldErrors, ItemState, Notice, NoticeClosing, NoticeCorrection,
-        NoticeDraft, NoticeEnd, NoticeId, NoticeItem, NoticeStanding,
+        Actor, Change, Deed, FieldErrors, Item, ItemId, ItemState, Notice, NoticeClosing,
+        NoticeCorrection, NoticeDraft, NoticeEnd, NoticeId, NoticeItem, NoticeStanding,
     },
     store::WriteTx,
 };
@@ -78,6 +84,7 @@ pub async fn correct(
     } else {
         Vec::new()
     };
+    let slipped = slipped_from(&mut tx, &before).await?;
     let correction = NoticeCorrection {
         notice: notice.clone(),
         reason,
@@ -85,7 +92,7 @@ pub async fn correct(
     tx.record(actor, now, Change::NoticeCorrected(Box::new(correction)))
         .await?;
     let held = hold_covered(&mut tx, (actor, now), &notice).await?;
-    let left = left_as_it_is(&mut tx, (&before, &notice)).await?;
+    let left = left_as_it_is(&mut tx, (&before, &notice), slipped).await?;
     let closed = with_models(&mut tx, &notice, closed).await?;
     let slipped = hold_slipped(&mut tx, (actor, now), &closed).await?;
     let opened_again = closed.iter().filter(|one| is_about(one)).count();
@@ -132,20 +139,34 @@ async fn closings(tx: &mut WriteTx, id: NoticeId) -> Result<Vec<NoticeClosing>, 
     }
 }
 
-/// How many items in quarantine a notice covered and covers no more.
+/// How many items in quarantine a notice was open for and lets go: those that it covered, and those that `slipped` out of it
+/// by a correction of their record before.
 async fn left_as_it_is(
     tx: &mut WriteTx,
     (before, after): (&Notice, &Notice),
+    slipped: Vec<Item>,
 ) -> Result<usize, DeedError> {
-    let mut left = 0;
+    let still = slipped_from(tx, after).await?.into_iter();
+    let still: HashSet<ItemId> = still.map(|item| item.id).collect();
+    let quarantined = slipped.into_iter().filter(is_quarantined);
+    let mut held: HashSet<ItemId> = quarantined.map(|item| item.id).collect();
     for model in tx.models_of_maker(&before.maker).await? {
         let items = items_of_model(tx, model.id).await?.into_iter();
-        let held = items.filter(|item| item.state == ItemState::Quarantined);
-        left += held
-            .filter(|item| before.covers(item, &model) && !after.covers(item, &model))
-            .count();
+        let items = items.filter(|item| is_quarantined(item) && before.covers(item, &model));
+        held.extend(items.map(|item| item.id));
     }
-    Ok(left)
+    let mut covered = HashSet::new();
+    for model in tx.models_of_maker(&after.maker).await? {
+        let items = items_of_model(tx, model.id).await?.into_iter();
+        let items = items.filter(|item| held.contains(&item.id) && after.covers(item, &model));
+        covered.extend(items.map(|item| item.id));
+    }
+    let let_go = held.difference(&still);
+    Ok(let_go.filter(|item| !covered.contains(item)).count())
+}
+
+fn is_quarantined(item: &Item) -> bool {
+    item.state == ItemState::Quarantined
 }
 
 /// Withdraws a notice: it covers nothing any more. What it held stays in quarantine until somebody competent returns it;
@@ -170,9 +191,10 @@ pub async fn withdraw(
         withdrawn: Some(end.reason.clone()),
         ..before.clone()
     };
+    let slipped = slipped_from(&mut tx, &before).await?;
     tx.record(actor, desk.clock.now(), Change::NoticeWithdrawn(end))
         .await?;
-    let left = left_as_it_is(&mut tx, (&before, &after)).await?;
+    let left = left_as_it_is(&mut tx, (&before, &after), slipped).await?;
     tx.commit().await?;
     Ok((after, left))
 }

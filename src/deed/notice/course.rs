@@ -1,5 +1,6 @@
 //! The course of a notice, and what became of the one that holds an item.
 
+use super::past;
 use crate::{
     deed::DeedError,
     domain::{
@@ -60,7 +61,10 @@ pub async fn let_go(
     if about.any(|one| one.covers(item, model) && one.hold_reason() == item.state_reason) {
         return Ok(None);
     }
-    for id in notices {
+    // So does one that it slipped out of by a correction of its record.
+    let still = past::slipped(tx, item).await?;
+    let is_still = |id: &&NoticeId| still.iter().any(|one| one.id == **id);
+    for id in notices.iter().filter(|id| !is_still(id)) {
         let gone = LetGo::of(&entries(tx, *id).await?, (item, model));
         if gone.is_some() {
             return Ok(gone);
