@@ -27,6 +27,8 @@ pub struct Checked {
     pub checks: Vec<FunctionCheck>,
     /// What of what is out is not fit any more by its own record, with the reasons.
     pub since: Vec<(ItemId, Vec<String>)>,
+    /// Who brought it in, and when; none while it is out.
+    pub over: Option<(String, OffsetDateTime)>,
 }
 
 /// The function checks of an issue.
@@ -44,11 +46,36 @@ pub async fn show(
     let issue = tx.issue(issue).await?;
     let issue = of_job(issue.ok_or(DeedError::NotFound("issue"))?, job)?;
     Ok(Checked {
+        over: over(&mut tx, &issue).await?,
         since: since(&mut tx, &issue, desk.clock.now()).await?,
         checks: tx.function_checks(&issue).await?,
         job: tx.job(job).await?.ok_or(DeedError::NotFound("job"))?,
         issue,
     })
+}
+
+/// Who took an issue back, or counted the last of it, and when.
+async fn over(tx: &mut Tx, issue: &Issue) -> Result<Option<(String, OffsetDateTime)>, DeedError> {
+    match issue.state {
+        IssueState::Out => Ok(None),
+        IssueState::Returned => {
+            let counts = tx.kit_returns(issue).await?.into_iter();
+            let last = counts.max_by_key(|count| count.at);
+            Ok(last.map(|count| (count.by.name, count.at)))
+        }
+        IssueState::TakenBack { .. } => {
+            let kept = tx
+                .entries_about(&[issue.job.id.0], &["issue-taken-back"])
+                .await?;
+            let mut entries = kept.into_iter().map(|kept| kept.entry);
+            let back = entries.find(|entry| {
+                matches!(&entry.change, Change::IssueTakenBack(back) if back.issue == issue.id)
+            });
+            let Some(back) = back else { return Ok(None) };
+            let who = tx.person(back.actor).await?;
+            Ok(who.map(|who| (who.name, back.recorded_at)))
+        }
+    }
 }
 
 /// What of what is out with an issue is not fit any more by its own record.

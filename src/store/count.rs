@@ -33,6 +33,8 @@ pub struct Counts {
     pub look_asked: u64,
     /// Jobs planned that have not ended.
     pub jobs_coming: u64,
+    /// Safety notices, those that were withdrawn among them.
+    pub notices: u64,
 }
 
 /// Due from one day on and before another, as the column has them. What has no day stands behind every day.
@@ -59,6 +61,10 @@ impl Tx {
              WHERE team_id = $1
                AND state = $2
                AND ends_at > $3";
+        const NOTICES: &str = "
+            SELECT COUNT(*)
+              FROM notice
+             WHERE team_id = $1";
         let day = self.day(now).await?;
         let today = write_day(day);
         let end = day.checked_add(Duration::days(i64::from(days) + 1));
@@ -72,6 +78,7 @@ impl Tx {
         let quarantined: i64 = ask!(self.conn, IN_STATE, team, quarantined)?;
         let missing: i64 = ask!(self.conn, IN_STATE, team, missing)?;
         let jobs_coming: i64 = ask!(self.conn, JOBS, team, planned, now)?;
+        let notices: i64 = ask!(self.conn, NOTICES, team)?;
         Ok(Counts {
             overdue: self.count_due("", &today).await?,
             due_soon: self.count_due(&today, &end).await?,
@@ -82,6 +89,7 @@ impl Tx {
             missing: missing.unsigned_abs(),
             look_asked: self.looks_asked().await?,
             jobs_coming: jobs_coming.unsigned_abs(),
+            notices: notices.unsigned_abs(),
         })
     }
 

@@ -1,6 +1,7 @@
 //! The function check of a rig: what is asked, and who has signed.
 
 use askama::Template;
+use time::OffsetDateTime;
 
 use super::{
     Shell,
@@ -64,6 +65,8 @@ pub struct Checking<'a> {
     pub checks: &'a [FunctionCheck],
     /// What of what is out is not fit any more, with the reasons.
     pub since: &'a [(ItemId, Vec<String>)],
+    /// Who brought it in, and when; none while it is out.
+    pub over: Option<&'a (String, OffsetDateTime)>,
 }
 
 impl ShowFunctionCheck {
@@ -79,6 +82,7 @@ impl ShowFunctionCheck {
             job,
             checks,
             since,
+            over,
         } = checking;
         let lists = signed_lists(checks);
         let first = half_signed(checks).map(|first| &first.by);
@@ -101,7 +105,10 @@ impl ShowFunctionCheck {
         let has_form = since.is_empty() || !draft.answers.is_empty();
         Self {
             since: Since::of(issue, since, NOT_LOADED),
-            answer: stands(lists.last(), issue),
+            answer: match over_words(issue, over, &shell.zone) {
+                Some(over) => over,
+                None => stands(lists.last(), issue),
+            },
             nav: job_nav(job, &format!("/issues/{}/check", issue.id)),
             lists: rows,
             asks: function_asks(issue),
@@ -183,6 +190,7 @@ impl ShowFunctionCheck {
                 job: &job,
                 checks,
                 since: if checks.len() == 2 { &unfit } else { &[] },
+                over: None,
             };
             let typed = (&draft, PROBE, &wrong);
             Self::new(Shell::sample("Check"), check.id, checking, typed)
@@ -212,11 +220,24 @@ impl ShowFunctionCheck {
 const NOT_LOADED: &str = "The rig is not loaded with it: nothing is signed, and what was signed holds no more. Take it out of \
                           the rig, and count it back or take the issue back, so that another may go in its place.";
 
+/// That a kit is not out any more, since when, and who brought it in.
+fn over_words(
+    issue: &Issue,
+    over: Option<&(String, OffsetDateTime)>,
+    zone: &Zone,
+) -> Option<Answer> {
+    let deed = match issue.state {
+        IssueState::Out => return None,
+        IssueState::TakenBack { .. } => "was taken back",
+        IssueState::Returned => "is back whole: the last of it was counted",
+    };
+    let by = over.map(|(who, at)| format!(" by {who} on {}", zone.words(*at)));
+    let words = format!("This kit {deed}{}", by.unwrap_or_default());
+    Some(Answer::new(Tone::Out, words).why("Nothing is signed for it now."))
+}
+
 fn stands(last: Option<&SignedList<'_>>, issue: &Issue) -> Answer {
     match last {
-        _ if issue.state != IssueState::Out => {
-            Answer::new(Tone::Out, "This kit is not out any more").why("Nothing is signed for it now.")
-        }
         None => Answer::new(Tone::Hold, "Nobody has signed the function check")
             .why("Two different people look at everything, one after the other, before the rig is loaded."),
         Some(SignedList { first, second: None }) => {

@@ -52,6 +52,8 @@ pub struct Today<'a> {
     pub hooks_off: usize,
     /// The safety notices that were issued last.
     pub notices: &'a [Notice],
+    /// How many there are.
+    pub all_notices: usize,
     /// How many entries the ledger has.
     pub entries: u64,
     /// The day.
@@ -89,6 +91,7 @@ pub struct Home {
     jobs: Vec<Coming>,
     more_jobs: bool,
     notices: Vec<Coming>,
+    more_notices: usize,
     recalled: Option<Answer>,
     recalls: Vec<Coming>,
     more_recalls: usize,
@@ -115,6 +118,7 @@ impl Home {
             jobs: today.jobs.iter().map(|job| coming(job, today)).collect(),
             more_jobs: today.more_jobs,
             notices: today.notices.iter().map(notice).collect(),
+            more_notices: today.all_notices.saturating_sub(today.notices.len()),
             recalled: recalled(today),
             hooks_off: switched_off(today.hooks_off),
             recalls: {
@@ -169,6 +173,7 @@ impl Home {
             now: gear::TODAY.midnight().assume_utc(),
             hooks_off: 1,
             notices: &[notice],
+            all_notices: 3,
             entries: 1204,
             day: gear::TODAY,
             zone: &Zone::UTC,

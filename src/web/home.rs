@@ -72,6 +72,7 @@ pub(super) async fn page_show(
         out: &crews.jobs,
         now,
         notices: &notices.rows,
+        all_notices: usize::try_from(counts.notices).unwrap_or(usize::MAX),
         entries: tx.head().await?.map_or(0, |head| head.size),
         day,
         zone: &signed.zone,

@@ -182,7 +182,9 @@ on_both_databases! {
         crew.post(&format!("{path}/take-back"), &[("reason", "other rope")]).await;
         let late = crew.json(Method::POST, &format!("/api/v1{path}/checks"), &answers(&sheet, &[])).await;
         assert_eq!(late.status, StatusCode::CONFLICT, "{}", late.text);
-        assert!(crew.get(&format!("{path}/check")).await.text.contains("This kit is not out any more"));
+        // Whoever comes late reads who took it back, and when.
+        let page = crew.get(&format!("{path}/check")).await.text;
+        assert!(page.contains("This kit was taken back by The crew of the north on 2026-03-01"), "{page}");
     }
 
     async fn the_second_person_signs_on_the_device_of_the_first(world) {

@@ -1,9 +1,10 @@
 //! The start.
 
 use axum::http::{Method, StatusCode};
+use ropeloft::domain::Change;
 use serde_json::json;
 
-use crate::job_given::planned;
+use crate::{job_given::planned, stock::notice, world::START};
 
 use crate::item_given::{ROPE, examine, item, model, one_rope, rope_fields, with};
 
@@ -102,6 +103,20 @@ on_both_databases! {
         given.officer.post(&format!("/items/{first}/step"), &[("step", "retire"), ("retired_for", "worn"), ("reason", "cut")]).await;
         let auditor = world.visitor(&world.auditor).await.get("/").await.text;
         assert!(auditor.contains("1 item whose markings nobody has noted") && auditor.contains("/items?state=in-service&#38;markings=unknown"), "{auditor}");
+    }
+
+    async fn more_notices_than_are_shown_are_counted(world) {
+        let auditor = world.visitor(&world.auditor).await;
+        let mut day = START.date();
+        for count in 1..=7 {
+            world.record(Change::NoticeOpened(notice("Fjordwerk", day))).await;
+            day = day.previous_day().unwrap();
+            let page = auditor.get("/").await.text;
+            let more = page.contains("more that were issued before");
+            assert_eq!(more, count > 5, "{count}");
+        }
+        let page = auditor.get("/").await.text;
+        assert!(page.contains("<a href=\"/notices\">and 2 more that were issued before: see all of them</a>"), "{page}");
     }
 
     async fn the_auditor_reads_how_long_the_ledger_is(world) {

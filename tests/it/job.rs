@@ -14,6 +14,19 @@ const HAULING: ([f64; 5], f64) = ([0.6132, 0.5642, 0.5190, 0.4775, 0.4393], 3.26
 const LOWERING: ([f64; 5], f64) = ([0.4042, 0.4393, 0.4775, 0.5190, 0.5642], 4.9485);
 
 on_both_databases! {
+    async fn a_job_whose_time_is_over_says_so_while_it_is_planned(world) {
+        let crew = world.visitor(&world.crew).await;
+        let over = "The time of this job is over: it was planned until";
+        let past = planned(&crew, json!({"starts_at": "1999-03-02T08:00", "ends_at": "1999-03-02T16:00"})).await;
+        let page = crew.get(&format!("/jobs/{past}")).await.text;
+        assert!(page.contains(&format!("{over} 1999-03-02 16:00")) && page.contains("judged by how the items stand today"), "{page}");
+        let coming = planned(&crew, json!({})).await;
+        assert!(!crew.get(&format!("/jobs/{coming}")).await.text.contains(over));
+        let ended = crew.json(Method::POST, &format!("/api/v1/jobs/{past}/end"), &json!({"state": "cancelled", "reason": "a slip"})).await;
+        assert!(ended.status.is_success(), "{}", ended.text);
+        assert!(!crew.get(&format!("/jobs/{past}")).await.text.contains(over));
+    }
+
     async fn a_planned_kit_gets_the_printed_forces_of_the_four_to_one(world) {
         let kit = world.shelved_kit().await;
         let crew = world.visitor(&world.crew).await;

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use askama::Template;
+use time::OffsetDateTime;
 
 use super::{
     answer::{answer, recalled},
@@ -12,7 +13,7 @@ use super::{
     planned::facts,
 };
 use crate::{
-    domain::{Candidate, Deed, Issue, JobState, KitLineId, KitList},
+    domain::{Candidate, Deed, Issue, Job, JobState, KitLineId, KitList},
     rigging::Rig,
     view::{
         Shell,
@@ -43,6 +44,8 @@ pub struct KitSheet {
     pub lacking: Option<String>,
     /// What on it an open safety notice covers, on a planned job.
     pub recalled: Option<Answer>,
+    /// That its time is over though it is planned still.
+    pub over: Option<Answer>,
     /// That its kit is with a crew, and where the record of that is.
     pub issued: Option<(Answer, String)>,
     /// The answer.
@@ -121,6 +124,7 @@ impl KitSheet {
             here: format!("/jobs/{}", job.id),
             recalled: recalled(list),
             lacking: None,
+            over: None,
             issued: None,
             answer: answer(list, shell.units),
             nav: job_nav(job, ""),
@@ -160,6 +164,18 @@ impl KitSheet {
             .why("Plan and kit stay as they are until it is counted back.");
         self.issued = Some((answer, issue_href(issue.job.id, issue.id)));
         self
+    }
+
+    /// Says so where the job is planned still and its time is over.
+    pub fn since(&mut self, job: &Job, now: OffsetDateTime) {
+        let is_over = job.state == JobState::Planned && job.issued.is_none() && job.ends_at < now;
+        let until = self.shell.zone.words(job.ends_at);
+        self.over = is_over.then(|| {
+            Answer::new(Tone::Watch, format!("The time of this job is over: it was planned until {until}")).why(
+                "What may go on it is judged by how the items stand today, not on that day. If the day is a slip, change the \
+                 plan; if it is done, close the job.",
+            )
+        });
     }
 
     /// Offers in the place of what may not go what may.
@@ -228,6 +244,7 @@ impl KitSheet {
                 shell: Shell::sample(PROBE),
                 here: "/jobs/1".to_owned(),
                 lacking: Some(PROBE.to_owned()),
+                over: Some(Answer::new(Tone::Watch, PROBE).why(PROBE)),
                 state: Badge::new(Tone::Note, "planned"),
                 recalled: may_change.then(|| Answer::new(Tone::Stop, PROBE).why(PROBE)),
                 issued: (!may_change).then(|| {

@@ -32,6 +32,7 @@ async fn form(
         job: &checked.job,
         checks: &checked.checks,
         since: &checked.since,
+        over: checked.over.as_ref(),
     };
     Ok(ShowFunctionCheck::new(shell, id, checking, typed))
 }

@@ -58,6 +58,7 @@ async fn sheet(app: &App, signed: &Signed, id: JobId) -> Result<KitSheet, Proble
     let shell = shell_at(signed, &list.job.title, &format!("/jobs/{id}"));
     let next_line = KitLineId::new().to_string();
     let mut sheet = KitSheet::new(shell, &list, next_line);
+    sheet.since(&list.job, app.desk.clock.now());
     if sheet.may_change {
         let instead = deed::kit::alternatives(&app.desk, &signed.actor, &list).await?;
         sheet.offer(&instead);
