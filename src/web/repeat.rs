@@ -67,7 +67,13 @@ pub(super) async fn once(
     // The id of a record in its address makes one record under whichever key.
     let request = Request::from_parts(parts, Body::from(body));
     let of = (app, Some(signed));
-    let response = Box::pin(under_its_id(of, limits, request, next, Some(key))).await?;
+    let response = match Box::pin(under_its_id(of, limits, request, next, Some(key))).await {
+        Ok(response) => response,
+        Err(problem) => {
+            held.give_back(true).await;
+            return Err(problem);
+        }
+    };
     let status = response.status();
     if !status.is_success() {
         // What was refused may be mended and sent again. Of a fault it is kept that it was done, if it was.

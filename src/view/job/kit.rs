@@ -103,11 +103,8 @@ impl KitSheet {
             .entries
             .iter()
             .filter(|entry| {
-                entry
-                    .line
-                    .position
-                    .as_deref()
-                    .is_none_or(|key| rig.position(key).is_none())
+                let place = entry.line.position.as_deref();
+                place.is_none_or(|key| rig.position(key).is_none())
             })
             .map(|entry| PositionRow::of_spare(job, entry, &shell))
             .collect();
