@@ -252,6 +252,7 @@ on_both_databases! {
             ("lots", "newer than L1", "No item of tarn &#38; fell has the lot &#34;newer than L1&#34; (one without a lot counts as covered)"),
             ("lots", "L 9", "do you mean L9 (1 item)? If it is right and may be bought later, tick"),
             ("lots", "L9, L?", "has the lot &#34;L?&#34;"),
+            ("lots", "L9, newer", "has the lot &#34;newer&#34;"),
             ("lots", "L7, L8", "has the lots &#34;L7&#34;, &#34;L8&#34; (one"),
             ("lots", "L1 to L8", "has the lot &#34;L1 to L8&#34;"),
             ("serials", "older than S-1", "has the serial &#34;older than S-1&#34; (one without a serial counts as covered)"),

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::items_of_model;
 use crate::{
     deed::DeedError,
-    domain::{FieldErrors, Item, Model, Notice, counted, fold, nearest},
+    domain::{FieldErrors, Item, ItemState, Model, Notice, counted, fold, nearest},
     store::Tx,
 };
 
@@ -84,17 +84,22 @@ async fn unknown_numbers(
     if notice.lots.is_empty() && notice.lot_spans.is_empty() && notice.serials.is_empty() {
         return Ok(());
     }
-    let mut items = Vec::new();
+    let (mut items, mut held) = (Vec::new(), Vec::new());
     for model in theirs.filter(|model| notice.names(model)) {
-        items.extend(items_of_model(tx, model.id).await?);
+        let of_model = items_of_model(tx, model.id).await?;
+        let is_held = |item: &&Item| item.state != ItemState::Retired && notice.covers(item, model);
+        held.extend(of_model.iter().filter(is_held).cloned());
+        items.extend(of_model);
     }
     let of = notice.of_words();
     let lots: Vec<&str> = items.iter().filter_map(|one| one.lot.as_deref()).collect();
-    if let Some(why) = asked_of(&of, "lot", &notice.lots_beside(&lots), &lots) {
+    let named = notice.lots_beside(&lots, !held.is_empty());
+    if let Some(why) = asked_of(&of, "lot", &named, &lots) {
         wrong.add("lots", "unknown", why);
     }
     let serials: Vec<&str> = items.iter().filter_map(Item::maker_serial).collect();
-    if let Some(why) = asked_of(&of, "serial", &notice.serials_beside(&serials), &serials) {
+    let named = notice.serials_beside(&serials, !held.is_empty());
+    if let Some(why) = asked_of(&of, "serial", &named, &serials) {
         wrong.add("serials", "unknown", why);
     }
     Ok(())

@@ -52,36 +52,43 @@ impl Notice {
         maker.chain(self.models()).collect::<Vec<_>>().join(", ")
     }
 
-    /// What it names as lots and these, which items have on record, are not, as `beside` tells.
-    pub fn lots_beside(&self, lots: &[&str]) -> Vec<String> {
+    /// What it names as lots and these, which items have on record, are not, as `beside` tells; whether it holds an item
+    /// that has none noted.
+    pub fn lots_beside(&self, lots: &[&str], holds_unnoted: bool) -> Vec<String> {
         let alone = self.lots.iter();
         let of_alone: Vec<NumberSpan> = perhaps(alone.clone().map(String::as_str)).collect();
         let spans = self.lot_spans.iter();
         let spans = spans.filter(|span| !of_alone.contains(span));
         let named = alone.map(|lot| Named::alone(lot));
-        beside(named.chain(spans.map(Named::span)).collect(), lots)
+        let named = named.chain(spans.map(Named::span)).collect();
+        beside(named, lots, holds_unnoted)
     }
 
     /// The same of serials.
-    pub fn serials_beside(&self, serials: &[&str]) -> Vec<String> {
-        beside(self.serials.iter().map(Named::span).collect(), serials)
+    pub fn serials_beside(&self, serials: &[&str], holds_unnoted: bool) -> Vec<String> {
+        let named = self.serials.iter().map(Named::span).collect();
+        beside(named, serials, holds_unnoted)
     }
 }
 
 /// What none of these is. A notice names many that others have: what reads as a lot or serial is told only where none of them
-/// is there, and what does not read so, such as "newer than A7", in any case.
-fn beside(mut named: Vec<Named>, there: &[&str]) -> Vec<String> {
+/// is there, and what does not read so, such as "newer than A7" or "others", in any case.
+///
+/// Where no item has any noted, the notice holds those that it is about whatever it names: nothing shows that it names
+/// another than it means.
+fn beside(mut named: Vec<Named>, there: &[&str], holds_unnoted: bool) -> Vec<String> {
     let is_there = |one: &Named| there.iter().any(|number| one.is(number));
-    let any_is = named.iter().any(is_there);
-    named.retain(|one| !(is_there(one) || any_is && one.is_plain));
+    let meets = named.iter().any(is_there) || there.is_empty() && holds_unnoted;
+    named.retain(|one| !(is_there(one) || meets && one.is_plain));
     named.into_iter().map(|one| one.text).collect()
 }
 
-/// Whether a text reads as a lot or serial: one word of letters, digits, dashes, dots and strokes.
+/// Whether a text reads as a lot or serial: one word of letters, digits, dashes, dots and strokes, with a digit in it. One
+/// without may be a word such as "others".
 fn is_plain(text: &str) -> bool {
     let is_open = text.starts_with('-') || text.ends_with('-');
     let is_word = |c: char| c.is_alphanumeric() || "-./".contains(c);
-    !is_open && text.chars().all(is_word)
+    !is_open && text.chars().all(is_word) && text.contains(char::is_numeric)
 }
 
 #[cfg(test)]
@@ -89,7 +96,11 @@ mod tests {
     use super::*;
 
     fn told(named: &[&str], there: &[&str]) -> Vec<String> {
-        beside(named.iter().map(|one| Named::alone(one)).collect(), there)
+        beside(
+            named.iter().map(|one| Named::alone(one)).collect(),
+            there,
+            false,
+        )
     }
 
     #[test]
@@ -126,5 +137,27 @@ mod tests {
         assert_eq!(told(&["B4", "B6"], &["B5"]), ["B4", "B6"]);
         assert_eq!(told(&["B4"], &[]), ["B4"]);
         assert!(told(&[], &["B5"]).is_empty());
+    }
+
+    #[test]
+    fn a_word_without_a_digit_is_told_beside_one_that_is_there() {
+        for word in ["newer", "others", "usw.", "etc.", "ältere", "rest"] {
+            assert_eq!(told(&["B5", word], &["B5"]), [word]);
+        }
+        assert!(told(&["B5", "blue"], &["B5", "Blue"]).is_empty());
+    }
+
+    #[test]
+    fn where_no_item_has_one_noted_what_is_held_whatever_it_names_is_not_asked_about() {
+        let told = |named: &[&str], there: &[&str]| {
+            beside(
+                named.iter().map(|one| Named::alone(one)).collect(),
+                there,
+                true,
+            )
+        };
+        assert!(told(&["B5", "B6"], &[]).is_empty());
+        assert_eq!(told(&["B5", "newer"], &[]), ["newer"]);
+        assert_eq!(told(&["B5"], &["B4"]), ["B5"]);
     }
 }
