@@ -182,15 +182,6 @@ fn option(question: &Question) -> String {
             let of = format!("{model}:{}", field.key());
             format!("(--model \"{of}=…\" --source \"{of}=…\")")
         }
-        Question::Differs {
-            model,
-            field,
-            register: Some(_),
-            ..
-        } => format!(
-            "(--agreed \"{model}:{}=…\"; register, apart or leave-out)",
-            field.key()
-        ),
         Question::Differs { model, field, .. } => format!(
             "(--agreed \"{model}:{}=…\"; {})",
             field.key(),

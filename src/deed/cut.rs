@@ -4,7 +4,8 @@ use time::{Date, OffsetDateTime};
 
 use super::{
     DeedError, Desk,
-    item::{hold_if_covered, marked_otherwise, with_serial},
+    hold::hold_if_covered,
+    item::{marked_otherwise, with_serial},
     permit,
 };
 use crate::{

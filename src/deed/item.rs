@@ -2,11 +2,15 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, Desk, Seen, notice, permit, qualification, same_revision, tag};
+use super::{
+    DeedError, Desk, Seen,
+    hold::{hold_if_covered, told_otherwise},
+    notice, permit, qualification, same_revision, tag,
+};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
-        ItemStep, ItemStepped, ModelId, NotAllowed, Notice, RetiredFor, ReturnAsked,
+        ItemStep, ItemStepped, ModelId, NotAllowed, RetiredFor, ReturnAsked,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -354,47 +358,4 @@ pub(super) async fn with_serial(
             .is_some_and(|other| other.to_lowercase() == serial.to_lowercase())
     };
     Ok(page.rows.into_iter().find(same))
-}
-
-/// Whether what decides if a notice covers an item is other than it was.
-pub(super) fn told_otherwise(before: &Item, item: &Item) -> bool {
-    before.model != item.model
-        || before.lot != item.lot
-        || before.serial != item.serial
-        || before.made != item.made
-}
-
-/// Quarantines an item that an open notice covers, or covered until its record was corrected.
-pub(super) async fn hold_if_covered(
-    tx: &mut WriteTx,
-    actor: &Actor,
-    now: OffsetDateTime,
-    item: &Item,
-) -> Result<(), DeedError> {
-    let Some(model) = tx.model(item.model).await? else {
-        return Ok(());
-    };
-    if item.state != ItemState::InService {
-        return Ok(());
-    }
-    let mut open = notice::open_for(tx, item, &model).await?;
-    if open.is_empty() {
-        open = notice::past::slipped(tx, item).await?;
-    }
-    if let Some(notice) = open.first() {
-        let stepped = hold(notice, item.id, tx.day(now).await?);
-        tx.record(actor, now, Change::ItemStepped(stepped)).await?;
-    }
-    Ok(())
-}
-
-/// The step that a notice asks for.
-pub(super) fn hold(notice: &Notice, item: ItemId, on: Date) -> ItemStepped {
-    ItemStepped {
-        item,
-        step: ItemStep::Quarantine,
-        reason: notice.hold_reason(),
-        on,
-        retired_for: None,
-    }
 }

@@ -6,6 +6,7 @@
 
 mod chosen;
 mod desk;
+mod hold;
 mod signer;
 
 pub mod attachment;

@@ -1,5 +1,6 @@
 //! A model of the file against the same model in the register.
 
+use super::approvals::title;
 use super::field::Field;
 use super::field::attributes_named;
 use super::rope_uses;
@@ -48,6 +49,7 @@ pub(super) fn register(draft: &ModelDraft, model: &Model) -> Vec<Other> {
             found.extend(field.map(|field| differs(field, &ours.value, &theirs[0].value)));
         }
     }
+    found.extend(other_standard(&kept, draft));
     for ours in &draft.approvals {
         found.extend(other_ropes(&kept, ours));
         let load: Number = |approval| &approval.rated_load;
@@ -154,6 +156,26 @@ fn other_ropes(kept: &ModelDraft, ours: &ApprovalDraft) -> Option<Other> {
         ours: range(ours),
         theirs: range(theirs),
         as_rows: as_rows.collect(),
+    })
+}
+
+/// The standards that the register has, where none of the file's is among them.
+pub(super) fn other_standard(kept: &ModelDraft, draft: &ModelDraft) -> Option<Other> {
+    let is_kept = |ours: &ApprovalDraft| {
+        let mut kept = kept.approvals.iter();
+        kept.any(|theirs| same_standard(&theirs.standard, &ours.standard))
+    };
+    let titles = |of: &ModelDraft| {
+        let titles: Vec<String> = of.approvals.iter().map(title).collect();
+        titles.join("; ")
+    };
+    let (ours, theirs) = (titles(draft), titles(kept));
+    let is_other = !ours.is_empty() && !theirs.is_empty();
+    (is_other && !draft.approvals.iter().any(is_kept)).then(|| Other {
+        field: Field::Standard,
+        ours,
+        as_rows: vec![(Field::Standard, theirs.clone())],
+        theirs,
     })
 }
 

@@ -13,14 +13,15 @@ use super::grouping::Group;
 use super::heading::shortened;
 use super::question::{Question, lower_first};
 use super::remark::{Remarks, rows_listed};
-use crate::domain::Model;
 use crate::domain::date::write_day;
+use crate::domain::{Model, fold};
 
 /// The answer by which what the register has holds of the rows that say otherwise.
 pub(super) const REGISTER: &str = "register";
 
 /// What the register has of a field, and what rows say otherwise, each with its rows.
-type Against = BTreeMap<Field, (String, Vec<(String, Vec<u32>)>)>;
+type OneAgainst = (String, Vec<(String, Vec<u32>)>);
+type Against = BTreeMap<Field, OneAgainst>;
 
 /// A field in a sentence.
 fn of(field: Field) -> String {
@@ -68,29 +69,11 @@ impl Assembly<'_> {
     /// the model wait.
     pub(super) fn settle_against(&mut self, group: &mut Group, model: &Model) -> Option<Fate> {
         let (title, mut waits) = (model.title(), None);
-        let ask = |field, theirs, said| Question::Differs {
-            model: title.clone(),
-            field,
-            said,
-            has_cautious: false,
-            register: Some(theirs),
-            refused: None,
-        };
+        let ask = |field, theirs, said| asked(&title, field, (theirs, said), false);
         let mut apart = Vec::new();
         for (field, (theirs, said)) in group.against_register(model) {
             match self.answers.agreed(&title, field) {
-                Some(REGISTER) => {
-                    for (ours, rows) in said {
-                        let (title, theirs) = (title.clone(), theirs.clone());
-                        self.register_holds(&Held {
-                            title,
-                            field,
-                            theirs,
-                            ours,
-                            rows,
-                        });
-                    }
-                }
+                Some(REGISTER) => self.all_held(&title, field, (theirs, said)),
                 Some(LEAVE_OUT) => self.left.extend(rows_of(&said)),
                 // Such a row has a model of its own already, unless it waits for another answer.
                 Some(APART) => apart.push(ask(field, theirs, said)),
@@ -115,6 +98,56 @@ impl Assembly<'_> {
         waits
     }
 
+    /// The same of items that are there already, where the list updates them: they stay items of their model, whatever others
+    /// become.
+    pub(super) fn settle_there(&mut self, group: &Group, model: &Model) {
+        let title = model.title();
+        for (field, (theirs, said)) in group.against_register(model) {
+            match self.answers.agreed(&title, field) {
+                Some(REGISTER | APART) => self.all_held(&title, field, (theirs, said)),
+                Some(LEAVE_OUT) => self.left.extend(rows_of(&said)),
+                _ => {
+                    self.waiting.extend(rows_of(&said));
+                    self.ask_there(&title, field, (theirs, said));
+                }
+            }
+        }
+    }
+
+    /// Asks, together with what is asked of new items of the model.
+    fn ask_there(&mut self, title: &str, field: Field, (theirs, ours): OneAgainst) {
+        let mut of_new = self.differing.iter_mut();
+        let of_new = of_new.find_map(|one| match one {
+            Question::Differs {
+                model,
+                field: of,
+                said,
+                register: Some(_),
+                ..
+            } if fold(model) == fold(title) && *of == field => Some(said),
+            _ => None,
+        });
+        match of_new {
+            Some(said) => said.extend(ours),
+            None => self
+                .differing
+                .push(asked(title, field, (theirs, ours), true)),
+        }
+    }
+
+    fn all_held(&mut self, title: &str, field: Field, (theirs, said): OneAgainst) {
+        for (ours, rows) in said {
+            let (title, theirs) = (title.to_owned(), theirs.clone());
+            self.register_holds(&Held {
+                title,
+                field,
+                theirs,
+                ours,
+                rows,
+            });
+        }
+    }
+
     /// Says that what the register has holds of rows that say otherwise, here and in the notes of their items.
     pub(super) fn register_holds(&mut self, held: &Held) {
         let (theirs, ours, field) = (&held.theirs, &held.ours, of(held.field));
@@ -133,6 +166,26 @@ impl Assembly<'_> {
             self.doubts.entry(*row).or_default().push(doubt.clone());
         }
     }
+}
+
+fn asked(model: &str, field: Field, (theirs, said): OneAgainst, is_there: bool) -> Question {
+    Question::Differs {
+        model: model.to_owned(),
+        field,
+        said,
+        has_cautious: false,
+        register: Some(theirs),
+        is_there,
+        refused: None,
+    }
+}
+
+/// A line of a note without the day of the list that says so: it is one line, whichever list says it again.
+pub(super) fn undated(line: &str) -> &str {
+    let dated = line.strip_prefix("The list of ");
+    dated
+        .and_then(|dated| dated.split_once(' '))
+        .map_or(line, |(_, said)| said)
 }
 
 /// The rows that say these things.
@@ -158,24 +211,27 @@ pub(super) fn sentence(
     )
 }
 
-/// What can be answered to that.
-pub(super) fn choices(theirs: &str, said: &[(String, Vec<u32>)]) -> Vec<(String, String)> {
+/// What can be answered to that. Items that are there already stay items of their model.
+pub(super) fn choices(
+    theirs: &str,
+    said: &[(String, Vec<u32>)],
+    is_there: bool,
+) -> Vec<(String, String)> {
     let mut rows: Vec<u32> = said.iter().flat_map(|(_, rows)| rows.clone()).collect();
     rows.sort_unstable();
     let rows = rows_listed(&rows);
     let pair = |key: &str, words: String| (key.to_owned(), words);
-    vec![
-        pair(
-            REGISTER,
-            format!("{theirs}, as the register has it: {rows} come in as items of it all the same"),
-        ),
-        pair(
-            APART,
-            format!("Both: {rows} get a model of their own, named after what differs"),
-        ),
-        pair(
-            LEAVE_OUT,
-            format!("Nobody knows: {rows} are left out, and no other row"),
-        ),
-    ]
+    let register = if is_there {
+        format!(
+            "{theirs}, as the register has it: what the list says goes into the notes of {rows}"
+        )
+    } else {
+        format!("{theirs}, as the register has it: {rows} come in as items of it all the same")
+    };
+    let apart = format!("Both: {rows} get a model of their own, named after what differs");
+    let left_out = format!("Nobody knows: {rows} are left out, and no other row");
+    let apart = (!is_there).then(|| pair(APART, apart));
+    let first = std::iter::once(pair(REGISTER, register));
+    let last = std::iter::once(pair(LEAVE_OUT, left_out));
+    first.chain(apart).chain(last).collect()
 }

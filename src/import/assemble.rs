@@ -96,6 +96,10 @@ pub(super) struct Assembly<'a> {
     pub(super) restricting: Vec<Restricting>,
     /// The rows that are left out since they say otherwise of their model than the register.
     pub(super) left: BTreeSet<u32>,
+    /// The rows and marks of items that are there already and were examined later than the register has it.
+    pub(super) later: Vec<(u32, String)>,
+    /// The rows of items that are there already and wait for what holds of their model.
+    pub(super) waiting: BTreeSet<u32>,
     /// What the list says of the models of rows otherwise than the register, for the notes of their items.
     pub(super) doubts: BTreeMap<u32, Vec<String>>,
     /// The models that the rows name.
@@ -122,6 +126,7 @@ pub(super) fn assemble(
         .zip(keys)
         .map(|(row, key)| {
             row.left_out |= assembly.left.contains(&row.number);
+            row.asked |= assembly.waiting.contains(&row.number);
             let key = key.filter(|_| !row.left_out);
             row.note.extend(
                 assembly
@@ -137,6 +142,7 @@ pub(super) fn assemble(
         .collect();
     assembly.remark_renamed(&mut groups);
     assembly.remark_unmade();
+    assembly.remark_later();
     assembly.remark_said();
     let mut questions = read.questions;
     questions.extend(assembly.questions());
@@ -190,6 +196,8 @@ impl<'a> Assembly<'a> {
             names: BTreeSet::new(),
             restricting: Vec::new(),
             left: BTreeSet::new(),
+            waiting: BTreeSet::new(),
+            later: Vec::new(),
             doubts: BTreeMap::new(),
             named: NamedModels::default(),
             makers: maker_word::of_names(&read.rows),
@@ -292,7 +300,7 @@ impl Assembly<'_> {
             ready.insert(key.clone(), model);
         }
         for (group, model) in std::mem::take(&mut groups.there).into_values() {
-            self.tell_of_there(&group, &model);
+            self.of_there(&group, &model);
         }
         ready
     }

@@ -4,7 +4,7 @@ use super::column::Sense;
 use super::field::Field;
 use super::heading::{Column, shortened};
 use super::table::Cell;
-use super::{day, ditto, load_each, price, quantity, rope_range, synonym, word};
+use super::{cut_number, day, ditto, load_each, price, quantity, rope_range, synonym, word};
 use crate::domain::date::in_reach;
 use crate::domain::{Kind, Made, Takes};
 
@@ -140,6 +140,9 @@ fn plain(field: Field, cell: &Cell) -> Result<Reading, (&'static str, String)> {
         ));
     }
     let text = cell.shown();
+    if matches!(field, Field::Mark | Field::Serial | Field::Lot) && cut_number::is_one(cell) {
+        return Err(("text", cut_number::sentence(&text)));
+    }
     if field == Field::Serial && ditto::is_one(cell) {
         let message = format!(
             "\"{}\" says that the line above holds here too, but a serial is one item's own. Write the serial of this item, or leave the cell empty.",

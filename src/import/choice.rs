@@ -44,8 +44,12 @@ impl Question {
                 said,
                 has_cautious,
                 register,
+                is_there,
                 ..
-            } => differs_asked::choices(said, *has_cautious, register.as_deref()),
+            } => {
+                let register = (register.as_deref(), *is_there);
+                differs_asked::choices(said, *has_cautious, register)
+            }
             Self::LoadOf { standards, .. } => model_asked::load_choices(standards),
             Self::Examiner { alike, others, .. } => examiner::whose(alike.iter().chain(others)),
             Self::Silent {

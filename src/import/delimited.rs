@@ -76,7 +76,10 @@ fn decode(bytes: &[u8]) -> Result<(String, &'static str), ImportFailure> {
     let encoding = match marked {
         Some(encoding) => encoding,
         None if std::str::from_utf8(bytes).is_ok() => UTF_8,
-        None => WINDOWS_1252,
+        None => {
+            not_mixed(bytes)?;
+            WINDOWS_1252
+        }
     };
     let (text, _, faulty) = encoding.decode(bytes);
     let binary = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t' | '\u{c}' | '\u{85}');
@@ -89,6 +92,46 @@ fn decode(bytes: &[u8]) -> Result<(String, &'static str), ImportFailure> {
         _ => "Windows-1252",
     };
     Ok((text.into_owned(), name))
+}
+
+/// Refuses a text that is UTF-8 but for some bytes: read as either it would change letters of names without a word.
+///
+/// Windows-1252 has no letters beside each other that read as a Latin letter of UTF-8 (`Ã¼`) in any word; signs beside a
+/// letter may read as one of another alphabet, and are few among its own.
+fn not_mixed(bytes: &[u8]) -> Result<(), ImportFailure> {
+    /// How many lines are told.
+    const MOST: usize = 5;
+    let (mut line, mut latin, mut others, mut strange) = (1, 0, 0, 0);
+    let mut lines: Vec<String> = Vec::new();
+    for chunk in bytes.utf8_chunks() {
+        for c in chunk.valid().chars() {
+            match c {
+                '\n' => line += 1,
+                '\u{80}'..='\u{17f}' => latin += 1,
+                c if !c.is_ascii() => others += 1,
+                _ => {}
+            }
+        }
+        if chunk.invalid().is_empty() {
+            continue;
+        }
+        strange += 1;
+        let told = line.to_string();
+        if lines.last() != Some(&told) {
+            lines.push(told);
+        }
+    }
+    if latin == 0 && others < strange {
+        return Ok(());
+    }
+    let more = match lines.len().saturating_sub(MOST) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    lines.truncate(MOST);
+    Err(ImportFailure::Mixed {
+        lines: lines.join(", ") + &more,
+    })
 }
 
 /// A first line such as `sep=;`, which spreadsheets write and read, and how many rows it takes.

@@ -10,6 +10,7 @@ use super::grouping::{Group, GroupKey, Groups};
 use super::known::Known;
 use super::remark::Remarks;
 use super::row::{Given, ReadRow};
+use super::standard;
 use crate::domain::{Kind, Model, fold};
 use crate::rigging::StrengthKind;
 
@@ -163,6 +164,10 @@ impl ReadRow {
         }
         match other.field {
             Field::RopeRange => self.ropes_of.clear(),
+            Field::Standard => {
+                let read = standard::read(&other.theirs, &Answers::default());
+                self.approvals = read.approvals;
+            }
             Field::Class => {
                 for approval in &mut self.approvals {
                     if let Some((_, class)) = other.as_rows.first()

@@ -63,6 +63,7 @@ impl Assembly<'_> {
                     said: all,
                     has_cautious: cautious.is_some(),
                     register: None,
+                    is_there: false,
                     refused: None,
                 });
             }
@@ -117,10 +118,10 @@ pub(super) fn sentence(
 pub(super) fn choices(
     said: &[(String, Vec<u32>)],
     has_cautious: bool,
-    register: Option<&str>,
+    (register, is_there): (Option<&str>, bool),
 ) -> Vec<(String, String)> {
     if let Some(theirs) = register {
-        return against_asked::choices(theirs, said);
+        return against_asked::choices(theirs, said, is_there);
     }
     let all = said.iter().enumerate().map(|(at, (text, rows))| {
         let cautious = if at == 0 && has_cautious {

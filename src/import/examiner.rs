@@ -14,6 +14,12 @@ use crate::domain::{Kind, fold, may_be};
 /// The answer that an examination is kept as history and is no thorough one by a competent person.
 pub const HISTORY: &str = "history";
 
+/// What stands before and behind an examination in the line of a note that keeps it.
+pub(super) const KEPT: (&str, &str) = ("Examined ", ", as the list says.");
+
+/// What stands there before the day on which the next is due.
+pub(super) const NEXT_DUE: &str = ", the next due ";
+
 /// How many names in a row lead to another: the one of the list to that of a person, and that to an answer of its own.
 const MOST_NAMES: usize = 3;
 
@@ -148,8 +154,9 @@ fn keep_as_history(row: &mut ReadRow) {
     let (on, by, due) = taken_out(row);
     let found = row.values.get(&Field::Verdict);
     let found = found.map_or_else(String::new, |found| format!(", result \"{}\"", found.shown));
+    let (begins, ends) = KEPT;
     row.note.push(format!(
-        "Examined {on}{by}{found}{due}, as the list says. Kept as a note: no thorough examination by a competent person."
+        "{begins}{on}{by}{found}{due}{ends} Kept as a note: no thorough examination by a competent person."
     ));
 }
 
@@ -164,7 +171,7 @@ pub(super) fn taken_out(row: &mut ReadRow) -> (String, String, String) {
     let due = take(Field::NextDue);
     let by = by.filter(|by| !by.is_empty());
     let by = by.map_or_else(String::new, |by| format!(" by {by}"));
-    let due = due.map_or_else(String::new, |due| format!(", the next due {due}"));
+    let due = due.map_or_else(String::new, |due| format!("{NEXT_DUE}{due}"));
     (on.unwrap_or_default(), by, due)
 }
 

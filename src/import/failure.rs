@@ -67,6 +67,14 @@ pub enum ImportFailure {
         "The file is neither text nor a workbook. Save the list as .csv or .xlsx and choose that."
     )]
     NotText,
+    /// Two encodings in one text.
+    #[error(
+        "The text is UTF-8, but for letters written in another encoding in line {lines}: read as either, it would get other names. Write those letters anew, or save the whole list as UTF-8."
+    )]
+    Mixed {
+        /// The lines.
+        lines: String,
+    },
     /// The workbook of an older or another kind.
     #[error("The file is {is}, which is not read here. Save it as .xlsx or .csv.")]
     OtherWorkbook {

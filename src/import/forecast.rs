@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::answer::Answers;
 use super::becoming::Recording;
 use super::field::Field;
-use super::foretold::{Foretold, OfModel, Offer, Reason};
+use super::foretold::{ByNotice, Foretold, OfModel, Offer, Reason};
 use super::found::{Found, Of};
 use super::given::{Seen, SeenOf};
 use super::known::Known;
@@ -103,6 +103,7 @@ impl Forecast<'_> {
             return;
         }
         self.told.in_service += 1;
+        self.told.held.extend(self.by_notice(&item, model));
         let before = self.refusals(&item, model);
         let said = self.take_said(planned, (&item, model), &before);
         let (item, refusals) = match self.becoming(planned, model).filter(|_| said) {
@@ -147,6 +148,16 @@ impl Forecast<'_> {
         self.told.first_look += usize::from(only_looks);
         self.told.refused += usize::from(!refusals.is_empty());
         self.told.lacking += usize::from(refusals.is_empty() && !gaps.is_empty());
+    }
+
+    /// The notice that holds an item as it comes in.
+    fn by_notice(&self, item: &Item, model: &Model) -> Option<ByNotice> {
+        let mut notices = self.known.notices.iter();
+        let notice = notices.find(|notice| notice.covers(item, model))?;
+        Some(ByNotice {
+            mark: item.mark.clone(),
+            notice: notice.title.clone(),
+        })
     }
 
     /// What single positions of rigs ask beside.

@@ -34,8 +34,19 @@ pub struct Foretold {
     pub at_positions: Vec<Reason>,
     /// What papers state of new models and some verdict needs: it may stay open, and is not judged then.
     pub papers: Vec<Reason>,
+    /// The items that go to quarantine as they come in, since a safety notice is open for them.
+    pub held: Vec<ByNotice>,
     /// The rows of which somebody has said that they were seen, by what was seen.
     pub seen: BTreeMap<SeenOf, Vec<u32>>,
+}
+
+/// An item that goes to quarantine since a safety notice is open for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ByNotice {
+    /// Its mark.
+    pub mark: String,
+    /// The title of the notice.
+    pub notice: String,
 }
 
 /// Why no job takes some of the items, or no verdict is said with them.

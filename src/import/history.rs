@@ -175,7 +175,8 @@ fn findings(row: &ReadRow) -> String {
     findings
 }
 
-fn reason(row: &ReadRow) -> String {
+/// Why an item is in the state in which the list brings it.
+pub(super) fn reason(row: &ReadRow) -> String {
     let shown = |field| row.values.get(&field).map(|given| given.shown.clone());
     let why = shown(Field::StateReason);
     let word = shown(Field::State)

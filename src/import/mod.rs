@@ -26,6 +26,7 @@ mod column;
 mod column_fails;
 mod connector_cell;
 mod content;
+mod cut_number;
 mod day;
 mod delimited;
 mod differing;
@@ -101,6 +102,7 @@ mod ropes_taken;
 mod row;
 mod said;
 mod said_before;
+mod sentence;
 mod serial_or_lot;
 mod several;
 mod size;
@@ -144,7 +146,9 @@ pub use failure::{
 pub use fate::{Differs, Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 pub use field::Field;
 pub use file::read_table;
-pub use foretold::{Foretold, OfModel, Offer, Reason, rows_as_sent, rows_in_words, rows_sent};
+pub use foretold::{
+    ByNotice, Foretold, OfModel, Offer, Reason, rows_as_sent, rows_in_words, rows_sent,
+};
 pub use given::{Seen, SeenOf, read_in, usual_unit, with_unit, wrong_for_model};
 pub use guess::Guess;
 pub use heading::{Column, ColumnUse, Headings};
@@ -160,6 +164,7 @@ pub use question::{Earlier, Question, counted};
 pub use rehearsal::{Rehearsal, rehearse};
 pub use restricting::Restricting;
 pub use said_before::SaidBefore;
+pub use sentence::listed;
 pub use table::{Cell, Table, column_letters};
 pub use unheard::{Unheard, unheard};
 pub use unit::Unit;

@@ -1,7 +1,7 @@
 //! What a list says of a model that the register has, and the register does not: an import changes no model, so it is told
 //! with its rows, and with what the register has in its place.
 
-use super::against::{NUMBERS, of_standard, rated};
+use super::against::{NUMBERS, of_standard, other_standard, rated};
 use super::approvals::title;
 use super::assemble::Assembly;
 use super::fate::RemarkKind;
@@ -20,6 +20,16 @@ struct More {
     field: Field,
     ours: String,
     theirs: String,
+}
+
+impl More {
+    fn kind(&self) -> RemarkKind {
+        match self.field {
+            // By what it is approved to and what it holds it goes onto a job.
+            Field::Standard | Field::Strength(..) | Field::RatedLoad => RemarkKind::LookAt,
+            _ => RemarkKind::Other,
+        }
+    }
 }
 
 fn more(draft: &ModelDraft, model: &Model) -> Vec<More> {
@@ -50,7 +60,7 @@ fn more(draft: &ModelDraft, model: &Model) -> Vec<More> {
                 !number(ours).is_empty() && of_standard(&kept, ours, *number).is_empty()
             });
             found.extend(numbers.map(|(field, number)| nothing(*field, number(ours))));
-        } else {
+        } else if other_standard(&kept, draft).is_none() {
             let theirs: Vec<String> = kept.approvals.iter().map(title).collect();
             found.push(More {
                 theirs: theirs.join(" and "),
@@ -72,11 +82,7 @@ impl Assembly<'_> {
     pub(super) fn tell_not_taken(&mut self, group: &Group, model: &Model) {
         let rows: Vec<u32> = group.numbers.iter().copied().collect();
         for one in more(&group.draft(&mut Remarks::default()), model) {
-            let kind = match one.field {
-                // By what it is approved to and what it holds it goes onto a job.
-                Field::Standard | Field::Strength(..) => RemarkKind::LookAt,
-                _ => RemarkKind::Other,
-            };
+            let kind = one.kind();
             let said = group.said.get(&one.field).into_iter().flatten();
             let said: Vec<u32> = said.flat_map(|one| one.rows.iter().copied()).collect();
             let sentence = not_taken(&one, model);
@@ -111,22 +117,24 @@ impl Assembly<'_> {
         }
     }
 
-    /// Tells what the rows of items that are there already say of their model and the register does not have, or has
-    /// otherwise: nobody is asked about it, since nothing is taken from it.
-    pub(super) fn tell_of_there(&mut self, group: &Group, model: &Model) {
+    /// What the rows of items that are there already say of their model otherwise than the register: asked where the list
+    /// updates them, and else told.
+    pub(super) fn of_there(&mut self, group: &Group, model: &Model) {
         self.tell_not_taken(group, model);
+        if self.answers.update {
+            self.note_standards(group, model);
+            return self.settle_there(group, model);
+        }
         for (field, (theirs, said)) in group.against_register(model) {
             for (ours, rows) in said {
                 let theirs = theirs.clone();
-                let sentence = not_taken(
-                    &More {
-                        field,
-                        ours,
-                        theirs,
-                    },
-                    model,
-                );
-                self.remarks.add_rows(RemarkKind::Other, &rows, &sentence);
+                let one = More {
+                    field,
+                    ours,
+                    theirs,
+                };
+                self.remarks
+                    .add_rows(one.kind(), &rows, &not_taken(&one, model));
             }
         }
     }

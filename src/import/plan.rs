@@ -83,6 +83,8 @@ pub struct PlannedUpdate {
     pub store: StoreRef,
     /// As it would be typed then; the id of the store is not in it yet.
     pub draft: ItemDraft,
+    /// The step into quarantine, where remarks restrict it and that was said.
+    pub step: Option<PlannedStep>,
 }
 
 /// A step and why.

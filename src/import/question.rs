@@ -141,6 +141,8 @@ pub enum Question {
         has_cautious: bool,
         /// What the register has, where it has the model and says otherwise than these rows.
         register: Option<String>,
+        /// Whether all of these rows are of items that are there already.
+        is_there: bool,
         /// What was answered and is no answer.
         refused: Option<String>,
     },

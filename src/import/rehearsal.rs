@@ -9,12 +9,12 @@ use super::failure::ImportFailure;
 use super::fate::{Fate, Remark, RemarkKind, RowError, RowFate, Tally};
 use super::field::Field;
 use super::foreseen::Assume;
-use super::foretold::Foretold;
+use super::foretold::{ByNotice, Foretold};
 use super::heading::{Column, Headings};
 use super::known::Known;
 use super::named::NamedModels;
 use super::plan::Plan;
-use super::question::{Question, counted};
+use super::question::Question;
 use super::restricting::Restricting;
 use super::table::Table;
 use super::{
@@ -64,6 +64,9 @@ pub struct Rehearsal {
     pub foretold: Option<Foretold>,
     /// What jobs will ask of the models beside, while something has to be answered first: all of it can be said in one go.
     pub foreseen: Option<Foretold>,
+    /// The items that are there already and come under a safety notice as they are updated; told by whoever knows for which a
+    /// notice is closed.
+    pub held_there: Vec<ByNotice>,
     /// What is to be taken in; only there when nothing is asked, nothing is wrong and something is left.
     pub plan: Option<Plan>,
     /// The items that are given another date made than the register has: it is held against the earliest on record of each,
@@ -80,6 +83,12 @@ impl Rehearsal {
     /// How many items would be added.
     pub fn items(&self) -> usize {
         self.tally().come_in
+    }
+
+    /// The items that go to quarantine as soon as the list is taken in, since a safety notice is open for them.
+    pub fn held(&self) -> impl Iterator<Item = &ByNotice> {
+        let new = self.foretold.iter().flat_map(|told| &told.held);
+        new.chain(&self.held_there)
     }
 
     /// How many rows come in, wait, are refused and are left out.
@@ -114,88 +123,6 @@ impl Rehearsal {
     /// What is wrong in a row.
     pub fn errors_of(&self, row: u32) -> impl Iterator<Item = &RowError> {
         self.errors.iter().filter(move |error| error.row == row)
-    }
-
-    /// What would be done, in one sentence.
-    fn ready_sentence(&self) -> String {
-        let rows = self.tally();
-        let mut done = Vec::new();
-        if rows.come_in > 0 {
-            done.push(format!(
-                "{} can be taken in, with {} and {}",
-                counted(rows.come_in, "item"),
-                counted(self.new_models.len(), "new model"),
-                counted(self.new_stores.len(), "new store"),
-            ));
-        }
-        if rows.updated > 0 {
-            let items = counted(rows.updated, "item");
-            done.push(format!("{items} of the register can be updated"));
-        }
-        match rows.there {
-            0 => {}
-            1 => done.push("1 item is there already and stays as it is".to_owned()),
-            there => done.push(format!(
-                "{there} items are there already and stay as they are"
-            )),
-        }
-        if rows.left_out > 0 {
-            done.push(format!("{} left out", counted(rows.left_out, "row")));
-        }
-        done.join("; ") + "."
-    }
-
-    /// The answer in one sentence.
-    pub fn sentence(&self) -> String {
-        if self.is_ready() {
-            return self.ready_sentence();
-        }
-        let mut waits = Vec::new();
-        if !self.questions.is_empty() {
-            waits.push(format!(
-                "{} to answer",
-                counted(self.questions.len(), "question")
-            ));
-        }
-        if !self.errors.is_empty() {
-            waits.push(self.errors_counted());
-        }
-        if waits.is_empty() {
-            let there = self.tally().there;
-            if there > 0 {
-                return format!(
-                    "Nothing in this list is new: {}.",
-                    match there {
-                        1 => "its item is in the register already".to_owned(),
-                        there => format!("its {there} items are in the register already"),
-                    }
-                );
-            }
-            return "Nothing is left to take in: every row is left out.".to_owned();
-        }
-        format!(
-            "Nothing can be taken in yet: {}. The list has {}.",
-            waits.join(", and "),
-            counted(self.tally().rows, "row")
-        )
-    }
-
-    /// How many errors there are, in how many rows, and how many rows wait for another one's: "12 errors in 9 rows to put
-    /// right, which hold back 3 rows more of the same models".
-    fn errors_counted(&self) -> String {
-        let rows: BTreeSet<u32> = self.errors.iter().map(|error| error.row).collect();
-        let held = self.rows.iter().filter(|row| row.fate == Fate::ModelWrong);
-        let held: BTreeSet<u32> = held.map(|row| row.row).collect();
-        let held = match held.len() {
-            0 => String::new(),
-            1 => ", which hold back 1 row more of the same model".to_owned(),
-            held => format!(", which hold back {held} rows more of the same models"),
-        };
-        format!(
-            "{} in {} to put right{held}",
-            counted(self.errors.len(), "error"),
-            counted(rows.len(), "row")
-        )
     }
 }
 
@@ -281,6 +208,7 @@ fn rehearse_once(
         rows: assembled.rows,
         new_stores: new_stores.collect(),
         new_models: new_models.collect(),
+        held_there: Vec::new(),
         foretold,
         foreseen: None,
         plan: ready.then_some(assembled.plan),

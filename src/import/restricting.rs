@@ -6,12 +6,16 @@
 
 use super::answer::Restricted;
 use super::assemble::Assembly;
+use super::fate::Differs;
 use super::field::Field;
 use super::question::Question;
 use super::row::ReadRow;
 use super::synonym::{each, plain_words};
-use super::word;
-use crate::domain::ItemState;
+use super::{item, word};
+use crate::domain::{Item, ItemState, Verdict, fold};
+
+/// What is told of items that stay as they are.
+const STAYS: &str = "The list has remarks that may restrict what items in service are for, and the register does not have them. Items that are there already stay as they are, and in service. Look at each and put it into quarantine at the item, or let the list update them: then it is asked what becomes of them.";
 
 /// Words and phrases that restrict, or ask for a look.
 const WORDS: &str = "only, not for, do not, don t, dont, no longer, missing, check, to check, recheck, training, practice, \
@@ -57,8 +61,23 @@ fn tells_of_markings(words: &str) -> bool {
     of_markings.any(|word| words.contains(&format!(" {word}")))
 }
 
-/// What of a row's remarks restricts it, in the words of the list.
-fn words_of(row: &ReadRow) -> String {
+/// Whether a note has a text as a line of its own, alone or behind the name of a field.
+fn is_noted(note: &str, text: &str) -> bool {
+    let text = fold(text);
+    let mut lines = note.lines().map(fold);
+    lines.any(|line| line == text || line.ends_with(&format!(": {text}")))
+}
+
+/// Whether the list itself says that the item is out of service, or did not pass.
+fn is_out(row: &ReadRow) -> bool {
+    let state = ItemState::from_key(row.text(Field::State));
+    let verdict = word::verdict(row.text(Field::Verdict));
+    state.is_some_and(|state| state != ItemState::InService)
+        || verdict.is_some_and(|verdict| verdict != Verdict::Fit)
+}
+
+/// What of a row's remarks restricts it and is not noted yet, in the words of the list.
+fn words_of(row: &ReadRow, noted: &str) -> String {
     let lines = row.note.iter();
     let lines = lines.map(|line| {
         line.split_once(": ")
@@ -67,7 +86,7 @@ fn words_of(row: &ReadRow) -> String {
     let mut found: Vec<&str> = Vec::new();
     let note = row.text(Field::Note).lines();
     for text in note.chain([row.text(Field::StateReason)]).chain(lines) {
-        if restricts(text) && !found.contains(&text) {
+        if restricts(text) && !is_noted(noted, text) && !found.contains(&text) {
             found.push(text);
         }
     }
@@ -77,20 +96,44 @@ fn words_of(row: &ReadRow) -> String {
 impl Assembly<'_> {
     /// Holds an item whose remarks restrict it, as was said; where nothing was, it is asked.
     pub(super) fn restrict(&mut self, row: &mut ReadRow) {
-        let state = ItemState::from_key(row.text(Field::State));
-        let verdict = word::verdict(row.text(Field::Verdict));
-        let is_out = state.is_some_and(|state| state != ItemState::InService)
-            || verdict.is_some_and(|verdict| verdict != crate::domain::Verdict::Fit);
-        let text = words_of(row);
-        if is_out || text.is_empty() {
-            return;
+        let text = words_of(row, "");
+        if !is_out(row) && !text.is_empty() {
+            self.hold_or_ask(row, text);
         }
+    }
+
+    /// The same of an item that is there already and in service. What stands in its note was looked at when it came there.
+    /// An item that stays as it is, is not held either: that is told.
+    pub(super) fn restrict_there(&mut self, row: &mut ReadRow, item: &Item) -> Option<Differs> {
+        let text = words_of(row, &item.note);
+        if item.state != ItemState::InService || is_out(row) || text.is_empty() {
+            return None;
+        }
+        if self.answers.update {
+            self.hold_or_ask(row, text.clone());
+        } else {
+            self.remarks.look_at(row.number, STAYS.to_owned());
+        }
+        Some(Differs {
+            label: "Remarks that may restrict its use".to_owned(),
+            old: String::new(),
+            new: text,
+        })
+    }
+
+    fn hold_or_ask(&mut self, row: &mut ReadRow, text: String) {
         let said = self.answers.word(Field::Note, &text);
         let said = said.and_then(Restricted::from_key);
         match said.or(self.answers.restricted) {
             Some(Restricted::Quarantine) => row.held = Some(text.clone()),
             Some(Restricted::Go) => {}
             None => row.asked = true,
+        }
+        // The words stay in the note, so that the same list does not ask again.
+        let why = row.text(Field::StateReason).to_owned();
+        if restricts(&why) && !is_noted(&item::draft(row).note, &why) {
+            row.note
+                .push(format!("{}: {why}", Field::StateReason.label()));
         }
         // A row that stands for several items is one.
         if self

@@ -8,6 +8,9 @@ use super::row::{Given, ReadRow};
 use super::word;
 use crate::domain::ItemState;
 
+/// What stands before and behind a last inspection in the line of a note that keeps it.
+pub(super) const KEPT: (&str, &str) = ("Last inspected ", ", says the list.");
+
 impl Assembly<'_> {
     /// Asks once what state all rows are in that say none. Without such a column items come in as in service.
     pub(super) fn state(&mut self, row: &mut ReadRow) {
@@ -45,8 +48,9 @@ pub(super) fn keep_inspection(row: &mut ReadRow) {
         return;
     }
     let (on, by, due) = taken_out(row);
+    let (begins, ends) = KEPT;
     row.note.push(format!(
-        "Last inspected {on}{by}{due}, says the list. It names no result of that inspection."
+        "{begins}{on}{by}{due}{ends} It names no result of that inspection."
     ));
 }
 

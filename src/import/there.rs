@@ -1,13 +1,17 @@
 //! Rows whose item the register has already: what they say otherwise, and whether that is taken over.
 
+use super::against_asked::undated;
 use super::assemble::Assembly;
 use super::differing::was_apart;
 use super::fate::{Differs, Fate};
 use super::field::{Field, attributes_named};
-use super::plan::{PlannedUpdate, StoreRef};
+use super::plan::{PlannedStep, PlannedUpdate, StoreRef};
 use super::row::ReadRow;
-use super::{blame, item};
-use crate::domain::{Item, ItemDraft, ItemState, Model, confirmation_of, fold};
+use super::{blame, history, item};
+use crate::domain::{Item, ItemDraft, ItemState, ItemStep, Model, confirmation_of, fold};
+
+/// What is told of items that stay as they are, and are in another state by the list.
+const OTHER_STATE: &str = "The list has items in another state than the register. A list changes no state: where it is right, change it at the item, with its reason.";
 
 /// What a row says of an item that the register has.
 struct Said {
@@ -48,9 +52,14 @@ impl Assembly<'_> {
         // What is written down of it is that of its kind.
         row.kind = Some(model.kind);
         self.doubt_length_of_there(row, (&item, model.kind));
+        let restricts = self.restrict_there(row, &item);
         let said = self.said(row, &item);
         let state = said.state.iter().map(|(differs, _)| differs.clone());
-        let differs: Vec<Differs> = state.chain(said.differs.iter().cloned()).collect();
+        let differs = state.chain(restricts).chain(said.differs.iter().cloned());
+        let differs: Vec<Differs> = differs.collect();
+        if said.state.is_some() && !self.answers.update {
+            self.remarks.look_at(row.number, OTHER_STATE.to_owned());
+        }
         let fate = if row.wrong > 0 {
             Fate::Wrong(row.wrong)
         } else if row.asked {
@@ -93,6 +102,10 @@ impl Assembly<'_> {
                     item,
                     store,
                     draft: said.draft,
+                    step: row.held.is_some().then(|| PlannedStep {
+                        step: ItemStep::Quarantine,
+                        reason: history::reason(row),
+                    }),
                 });
                 Fate::Updated
             }
@@ -231,7 +244,7 @@ fn lines_added(ours: &str, theirs: &mut String) -> Option<Differs> {
     let old = theirs.clone();
     for line in ours.lines().map(str::trim).filter(|line| !line.is_empty()) {
         let mut there = old.lines();
-        if !there.any(|one| fold(one) == fold(line)) {
+        if !there.any(|one| fold(undated(one)) == fold(undated(line))) {
             if !theirs.is_empty() {
                 theirs.push('\n');
             }

@@ -18,7 +18,7 @@ on_both_databases! {
         let list = |rows: &str| format!("Tag,Type,Maker,Model,Serial,Store,Made,Standard,MBS (kN)\n{rows}");
         let first = list("H-1,Harness,Fellside,Full,S1,Van 2,2021,EN 361,15\n");
         take(&desk, &world.officer, &file(&first)).await.unwrap();
-        let more = list("H-1,Harness,Fellside,Full,S1,Van 2,2021,EN 361,15\nH-2,Harness,Fellside,Full,S2,Van 2,2021,EN 358,15\n");
+        let more = list("H-1,Harness,Fellside,Full,S1,Van 2,2021,EN 361,15\nH-2,Harness,Fellside,Full,S2,Van 2,2021,EN 361; EN 358,15\n");
         let rehearsal = look(&desk, &world.officer, &file(&more)).await.unwrap();
         assert_eq!(fates(&rehearsal), [Fate::Same, Fate::KnownModel], "{:?}", rehearsal.errors);
         let sentence = "The list says EN 358 as standard of Fellside Full; the register has EN 361 there. It stays as it is in the register: where the list is right, revise the record of the model.";

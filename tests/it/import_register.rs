@@ -301,3 +301,77 @@ fn what_holds_of_rows_of_one_model_holds_of_a_model_of_its_own_too() {
         }
     }
 }
+
+/// A harness that the register has to these standards.
+fn harness(standards: &[&str]) -> Known {
+    let approvals = standards.iter().map(|standard| ApprovalDraft {
+        standard: (*standard).to_owned(),
+        ..ApprovalDraft::default()
+    });
+    let draft = ModelDraft {
+        kind: Kind::Harness.key().to_owned(),
+        maker: "Fenmark".to_owned(),
+        name: "Sit".to_owned(),
+        life_support: "yes".to_owned(),
+        approvals: approvals.collect(),
+        ..ModelDraft::default()
+    };
+    Known {
+        models: vec![draft.check(ModelId::new(), 1).unwrap()],
+        ..Known::default()
+    }
+}
+
+fn said_to_be(standard: &str, known: &Known, answer: Option<&str>) -> Rehearsal {
+    let list = format!(
+        "Mark;Type;Maker;Model;Serial No;Made;Standard;Store\nN7;Harness;Fenmark;Sit;7;2021;{standard};Van\n"
+    );
+    let mut answers = said();
+    if let Some(answer) = answer {
+        let fields = answers.agreed.entry("Fenmark Sit".to_owned()).or_default();
+        fields.insert("standard".to_owned(), answer.to_owned());
+    }
+    let table = read_table("x.csv", list.as_bytes(), None).unwrap();
+    rehearse(&table, &answers, known, date!(2026 - 11 - 25)).unwrap()
+}
+
+#[test]
+fn a_standard_that_is_none_of_the_models_is_asked() {
+    let known = harness(&["EN 361", "EN 1497"]);
+    for standard in ["EN 358", "EN 813", "EN 358, EN 813"] {
+        let asked = said_to_be(standard, &known, None);
+        let [question @ Question::Differs { .. }] = asked.questions.as_slice() else {
+            panic!("{standard}: {:?}", asked.questions);
+        };
+        let sentence = question.sentence();
+        assert!(
+            sentence.starts_with("The register has EN 361; EN 1497 as the standard"),
+            "{sentence}"
+        );
+    }
+    for standard in ["EN 361", "EN 358, EN 361", "EN 1497:2007"] {
+        let told = said_to_be(standard, &known, None);
+        assert_eq!(told.questions, [], "{standard}");
+    }
+    // Of a model without any it is told, and noted.
+    assert_eq!(said_to_be("EN 358", &harness(&[]), None).questions, []);
+}
+
+#[test]
+fn what_is_answered_of_a_standard_holds() {
+    let known = harness(&["EN 361"]);
+    let plan = said_to_be("EN 358", &known, Some("register")).plan.unwrap();
+    let note = plan.items[0].draft.note.as_str();
+    assert_eq!(
+        note,
+        "The list of 2026-11-25 says standard EN 358; the register has EN 361 for the model."
+    );
+    let plan = said_to_be("EN 358", &known, Some("apart")).plan.unwrap();
+    let model = &plan.models[0].draft;
+    assert_eq!(
+        (model.name.as_str(), model.approvals[0].standard.as_str()),
+        ("Sit (EN 358)", "EN 358")
+    );
+    let left = said_to_be("EN 358", &known, Some("leave-out"));
+    assert_eq!(fates(&left), [Fate::LeftOut]);
+}

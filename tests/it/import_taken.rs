@@ -37,6 +37,7 @@ fn taken_in(items: usize, models: usize, stores: usize) -> Taken {
         stores,
         updated: 0,
         left_out: 0,
+        held: Vec::new(),
     }
 }
 

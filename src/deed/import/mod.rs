@@ -1,6 +1,7 @@
 //! Taking an inventory in: rehearsed against the register, then all of it or nothing.
 
 mod competent;
+mod held;
 mod remembered;
 mod taking;
 mod waiting;
@@ -13,7 +14,7 @@ use crate::{
     export,
     import::{
         Answers, ImportFailure, Known, NotTaken, Rehearsal, Rounds, Table, Unheard, counted,
-        read_table, rehearse, wanted,
+        listed, read_table, rehearse, wanted,
     },
     store::{Tx, WriteTx},
 };
@@ -23,8 +24,8 @@ use time::{Date, OffsetDateTime};
 
 pub use remembered::TakenOver;
 pub use waiting::{
-    all_waiting, answer, give_up, keep, leave_out_wrong, left_out_waiting, of_its_models, replace,
-    take_waiting, waiting,
+    all_waiting, answer, give_up, keep, leave_out_wrong, left_out_waiting, no_new_fault,
+    of_its_models, replace, take_waiting, waiting,
 };
 
 /// A file as it was brought, and what was said about it.
@@ -60,7 +61,7 @@ impl ImportFile {
 }
 
 /// What came of an import.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
     /// How many items.
     pub items: usize,
@@ -72,6 +73,8 @@ pub struct Taken {
     pub updated: usize,
     /// How many rows were chosen to be left out.
     pub left_out: usize,
+    /// The marks of the items that went to quarantine, since a safety notice is open for them.
+    pub held: Vec<String>,
 }
 
 impl Taken {
@@ -88,6 +91,12 @@ impl Taken {
         }
         if self.left_out > 0 {
             done.push(format!("{} left out", counted(self.left_out, "row")));
+        }
+        if !self.held.is_empty() {
+            let (items, marks) = (counted(self.held.len(), "item"), listed(&self.held));
+            done.push(format!(
+                "{items} put into quarantine, as a safety notice is open: {marks}"
+            ));
         }
         done.join("; ") + "."
     }
@@ -243,12 +252,12 @@ async fn rehearsed(
 ) -> Result<Rehearsal, DeedError> {
     let today = tx.day(now).await?;
     let known = named(tx, actor, (table, &file.answers), today).await?;
-    let (known, rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
-    if rehearsal.made_anew.is_empty() {
-        return Ok(rehearsal);
+    let (known, mut rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
+    if !rehearsal.made_anew.is_empty() {
+        let known = with_first_recorded(tx, known, &rehearsal.made_anew).await?;
+        (_, rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
     }
-    let known = with_first_recorded(tx, known, &rehearsal.made_anew).await?;
-    let (_, rehearsal) = rehearsed_with(known, (table, &file.answers), today).await?;
+    held::find(tx, &mut rehearsal, today).await?;
     Ok(rehearsal)
 }
 
@@ -346,12 +355,13 @@ async fn take_in(
     let Some(plan) = rehearsal.plan else {
         return Err(FieldErrors::one("file", "file", sentence).into());
     };
-    let taken = Taken {
+    let mut taken = Taken {
         items: plan.items.len(),
         models: plan.models.len(),
         stores: plan.stores.len(),
         updated: plan.updates.len(),
         left_out: file.answers.left_out.len(),
+        held: Vec::new(),
     };
     let change = Change::ImportTaken(ImportTaken {
         file_name: file.name.chars().take(200).collect(),
@@ -367,7 +377,7 @@ async fn take_in(
     for update in &plan.updates {
         taking.update(update).await?;
     }
-    taking.write().await?;
+    taken.held = taking.finish().await?;
     remembered::keep(tx, actor, now, (table.as_ref(), file)).await?;
     Ok(taken)
 }

@@ -8,11 +8,11 @@ use std::{
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::super::{DeedError, item, qualification, rulebook};
+use super::super::{DeedError, hold, item, qualification, rulebook};
 use crate::{
     domain::{
-        Actor, Change, Competence, Item, ItemState, Model, ModelId, Notice, StoreId, Zone,
-        rulebook::Rulebook,
+        Actor, Change, Competence, Item, ItemState, ItemStepped, Model, ModelId, Notice, StoreId,
+        Zone, rulebook::Rulebook,
     },
     import::{ModelRef, Plan, PlannedItem, PlannedUpdate, Recording, StoreRef},
     store::WriteTx,
@@ -33,6 +33,8 @@ pub(super) struct Taking<'a> {
     /// The notices about each maker, looked up once.
     notices: BTreeMap<String, Vec<Notice>>,
     changes: Vec<Change>,
+    /// The marks of the items that went to quarantine by a notice.
+    held: Vec<String>,
 }
 
 /// The most changes that are gathered before they are written.
@@ -81,6 +83,7 @@ impl<'a> Taking<'a> {
             known,
             notices: BTreeMap::new(),
             changes: Vec::new(),
+            held: Vec::new(),
         })
     }
 
@@ -120,10 +123,21 @@ impl<'a> Taking<'a> {
         let details = item::as_recorded(self.tx, there, draft, typed).await??;
         let item = details.revise(&planned.item);
         self.record(Change::ItemRevised(item.clone())).await?;
-        if item::told_otherwise(&planned.item, &item) {
+        if let Some(planned) = &planned.step {
+            let stepped = ItemStepped {
+                item: item.id,
+                step: planned.step,
+                reason: planned.reason.clone(),
+                on: today,
+                retired_for: None,
+            };
+            self.record(Change::ItemStepped(stepped)).await?;
+        } else if hold::told_otherwise(&planned.item, &item) {
             // What a notice was about is read from the ledger.
             self.write().await?;
-            item::hold_if_covered(self.tx, self.actor, self.now, &item).await?;
+            if hold::hold_if_covered(self.tx, self.actor, self.now, &item).await? {
+                self.held.push(item.mark);
+            }
         }
         Ok(())
     }
@@ -147,8 +161,11 @@ impl<'a> Taking<'a> {
         }
         let about = self.notices.get(&model.maker).into_iter().flatten();
         let covering = about.into_iter().find(|notice| notice.covers(item, model));
-        match covering.map(|notice| item::hold(notice, item.id, self.zone.day(self.now))) {
-            Some(stepped) => self.record(Change::ItemStepped(stepped)).await,
+        match covering.map(|notice| hold::hold(notice, item.id, self.zone.day(self.now))) {
+            Some(stepped) => {
+                self.held.push(item.mark.clone());
+                self.record(Change::ItemStepped(stepped)).await
+            }
             None => Ok(()),
         }
     }
@@ -162,7 +179,13 @@ impl<'a> Taking<'a> {
         self.write().await
     }
 
-    pub(super) async fn write(&mut self) -> Result<(), DeedError> {
+    /// Writes what is left, and gives the marks of the items that went to quarantine by a notice.
+    pub(super) async fn finish(mut self) -> Result<Vec<String>, DeedError> {
+        self.write().await?;
+        Ok(self.held)
+    }
+
+    async fn write(&mut self) -> Result<(), DeedError> {
         let changes = std::mem::take(&mut self.changes);
         self.tx.record_all(self.actor, self.now, changes).await?;
         Ok(())

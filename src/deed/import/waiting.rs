@@ -133,6 +133,26 @@ pub async fn answer(
     Ok(file)
 }
 
+/// Refuses answers for the file that waits under an id that cannot hold. Those that stand there already, as they are taken
+/// over from another list without where they were read, are told by the rehearsal and apply to nothing.
+///
+/// # Errors
+/// Each fault that is new. [`DeedError::NotFound`] if there is none in this team.
+pub async fn no_new_fault(
+    desk: &Desk,
+    actor: &Actor,
+    id: Uuid,
+    answers: &Answers,
+) -> Result<(), DeedError> {
+    let there = waiting(desk, actor, id).await?.answers;
+    let mut tx = desk.database.read(actor.team).await?;
+    let today = tx.day(desk.clock.now()).await?;
+    let faults = |answers: &Answers| answers.check(today).err().unwrap_or_default();
+    let (mut wrong, before) = (faults(answers), faults(&there));
+    wrong.0.retain(|fault| !before.0.contains(fault));
+    Ok(wrong.or(|| ())?)
+}
+
 /// Refuses answers for the file that waits under an id that would apply to nothing: what is said of models which it does not
 /// name, and what cannot hold of those that it names. What stands among its answers already is not said anew.
 ///

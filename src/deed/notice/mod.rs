@@ -12,7 +12,7 @@ use time::OffsetDateTime;
 
 use super::{
     DeedError, Desk,
-    item::{hold, hold_if_covered},
+    hold::{hold, hold_if_covered},
     permit, qualification,
 };
 pub use correct::{Corrected, correct, withdraw};

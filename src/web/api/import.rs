@@ -1,6 +1,7 @@
 //! Bringing in a list, for programs: send the file, read the rehearsal, answer what is asked, say yes.
 
 mod asked;
+mod there;
 
 use axum::{
     Json,
@@ -17,10 +18,11 @@ use super::{FieldErrorJson, ProblemJson};
 use crate::{
     deed::import::{self, ImportFile},
     domain::FieldError,
-    import::{Answers, Fate, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
+    import::{Answers, Foretold, LARGEST_FILE, OfModel, Offer, Reason, Rehearsal},
     web::{App, JsonBody, Path, Problem, Query, Signed},
 };
 use asked::AskedJson;
+use there::{HeldJson, ThereJson};
 
 /// What would come of a file.
 #[derive(Serialize, ToSchema)]
@@ -52,6 +54,8 @@ pub(in crate::web) struct RehearsalJson {
     foreseen: Option<ForetoldJson>,
     /// The rows whose items the register has already.
     there: Vec<ThereJson>,
+    /// The items that go to quarantine as soon as the list is taken in, since a safety notice is open for them.
+    held: Vec<HeldJson>,
     /// The rows that were chosen to be left out.
     left_out: Vec<u32>,
     /// What was answered so far.
@@ -59,30 +63,6 @@ pub(in crate::web) struct RehearsalJson {
     answers: Answers,
     /// The list whose answers were taken over, if some were.
     answers_from: Option<String>,
-}
-
-/// A row whose item the register has already.
-#[derive(Serialize, ToSchema)]
-struct ThereJson {
-    /// The row.
-    row: u32,
-    /// The item's mark.
-    mark: String,
-    /// Whether the item is updated; else it stays as it is.
-    updated: bool,
-    /// What the row says otherwise; nothing if it says the same.
-    differs: Vec<DiffersJson>,
-}
-
-/// What a row says otherwise than the register.
-#[derive(Serialize, ToSchema)]
-struct DiffersJson {
-    /// The field, in words.
-    field: String,
-    /// What the register says.
-    old: String,
-    /// What the row says.
-    new: String,
 }
 
 /// What every job will say of the items that would come in.
@@ -187,14 +167,6 @@ pub(in crate::web) struct RowErrorJson {
 
 impl RehearsalJson {
     fn new(id: Uuid, file: &ImportFile, rehearsal: &Rehearsal) -> Self {
-        let there = rehearsal.rows.iter();
-        let there =
-            there.filter(|row| matches!(row.fate, Fate::Same | Fate::Differs | Fate::Updated));
-        let differs = |differs: &crate::import::Differs| DiffersJson {
-            field: differs.label.clone(),
-            old: differs.old.clone(),
-            new: differs.new.clone(),
-        };
         let error = |error: &crate::import::RowError| RowErrorJson {
             row: error.row,
             column: error.column.clone(),
@@ -226,14 +198,8 @@ impl RehearsalJson {
                 .collect(),
             foretold: rehearsal.foretold.as_ref().map(ForetoldJson::new),
             foreseen: rehearsal.foreseen.as_ref().map(ForetoldJson::new),
-            there: there
-                .map(|row| ThereJson {
-                    row: row.row,
-                    mark: row.mark.clone(),
-                    updated: row.fate == Fate::Updated,
-                    differs: row.differs.iter().map(differs).collect(),
-                })
-                .collect(),
+            there: ThereJson::all(rehearsal),
+            held: HeldJson::all(rehearsal),
             left_out: file.answers.left_out.iter().copied().collect(),
             answers: file.answers.clone(),
             answers_from: file.taken_over.as_ref().map(|over| over.file.clone()),
@@ -312,14 +278,15 @@ pub(in crate::web) async fn api_rehearsal(
 /// `stated` (take, leave-out: what names and descriptions state and no column holds), `less_than_day` (first, in-note:
 /// what a month or a year stands for where a day is kept), `ranges` (several, one: what marks such as R1-R12 stand for),
 /// `numbered` (each, one: what a row stands for that has one mark and a quantity above one), `restricted` (quarantine, go: what becomes of
-/// items whose remarks restrict them; under `words`, `note`, of single remarks), `differing` (apart: rows that say otherwise of their model
+/// items whose remarks restrict them, with `update` of those in service that are there already too; under `words`, `note`, of single
+/// remarks), `differing` (apart: rows that say otherwise of their model
 /// become items of a model of their own), `competent` (the name in the list to `id` and `draft` of a qualification: recorded with the taking in),
 /// `maker_is` (first-word, each, one: who the maker is where the list has none), `makers` (the model's name to its maker, for each),
 /// `seen` (reason to `by` and `on`: what somebody has seen of all items), `models` (maker and name in one line to field to value),
 /// `source` (marking, paper, test, note or not-known, for an efficiency also assumed: where these were read), `sources` (the same names to where single ones were read
 /// otherwise; a `made` may also be said of one lot, under "maker and name, lot L"), `people` (kind to yes or no, where whether it
 /// may hold people is not as `silent` says for all), `agreed` (maker and name in one line to field to what holds of all rows of the model, `register`,
-/// `apart` or `leave-out`), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
+/// `apart` or `leave-out`; with `update` of items that are there already too, which stay items of their model), `markings` (not-yet, list: what is known of the markings where nobody says to have seen them),
 /// `left_out` (rows), `update` (whether items that are there already are updated).
 #[utoipa::path(put, path = "/api/v1/imports/{id}/answers", tag = "import", params(("id" = Uuid, Path)),
     request_body = Object, responses((status = 200, body = RehearsalJson), (status = 404, body = ProblemJson), (status = 422, body = ProblemJson)))]
@@ -329,7 +296,7 @@ pub(in crate::web) async fn api_answer(
     Path(id): Path<Uuid>,
     JsonBody(answers): JsonBody<Answers>,
 ) -> Result<Json<RehearsalJson>, Problem> {
-    answers.check(signed.today(&app))?;
+    import::no_new_fault(&app.desk, &signed.actor, id, &answers).await?;
     import::of_its_models(&app.desk, &signed.actor, id, &answers).await?;
     let file = import::answer(&app.desk, &signed.actor, id, answers).await?;
     rehearsed(&app, &signed, id, &file).await
@@ -374,6 +341,8 @@ pub(in crate::web) struct TakenJson {
     updated: usize,
     /// How many rows were chosen to be left out; they wait as a list of their own under the same id.
     left_out: usize,
+    /// The marks of the items that went to quarantine, since a safety notice is open for them.
+    held: Vec<String>,
 }
 
 /// Take a list in
@@ -393,6 +362,7 @@ pub(in crate::web) async fn api_take(
         stores: taken.stores,
         updated: taken.updated,
         left_out: taken.left_out,
+        held: taken.held,
     };
     Ok((StatusCode::CREATED, Json(taken)).into_response())
 }

@@ -179,7 +179,7 @@ fn update(form: Fields<'_>, rehearsal: &Rehearsal, answers: &Answers) -> Option<
     let choices = [("no", "Leave them as they are"), ("yes", &update)];
     let choices = choices.map(|(key, words)| (key.to_owned(), words.to_owned()));
     let field = form.choice("update", &label, value, choices.into());
-    Some(field.hint("Each is told below, among the rows that are there already. Where the list says nothing, nothing changes; what an item is, its state and its examinations are not changed by a list."))
+    Some(field.hint("Each is told below, among the rows that are there already. Where the list says nothing, nothing changes; what an item is, its state and its examinations are not changed by a list. Of an item in service with a remark that may restrict its use it is asked whether it goes to quarantine."))
 }
 
 /// How many rows were chosen to be left out, and where they can be had.
