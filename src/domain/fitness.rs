@@ -8,8 +8,8 @@ mod approval;
 mod belay;
 mod both_ways;
 mod bound;
-mod days;
 mod clash;
+mod days;
 mod due;
 mod girth;
 mod head;
@@ -31,8 +31,8 @@ use super::{
 
 pub use approval::{approvals_without_load, grips_rope};
 pub(super) use approval::{coverage, governing, outside_its_set};
-pub use days::DayRules;
 pub(super) use clash::{Clash, clashes};
+pub use days::DayRules;
 pub use due::{Due, Intervals, due, due_on, interval_months, interval_of, last_day_in_date};
 pub use girth::{goes_round, to_go_round};
 pub(super) use girth::{lies_round, takes_strop};
