@@ -130,9 +130,10 @@ impl Question {
         if let Self::Word { field, .. } = self
             && doubted_figure::is_figure(*field)
         {
-            let unit = match unit::is_share(*field) {
-                true => "",
-                false => " with its unit",
+            let unit = if unit::is_share(*field) {
+                ""
+            } else {
+                " with its unit"
             };
             keys.push(format!("another value{unit}"));
         }

@@ -31,7 +31,8 @@ on_both_databases! {
         let said = "In quarantine now, since more was measured of them than it allows: C-1";
         assert!(!revised("0.9 mm", "1").await.contains(said), "what is allowed stays");
         assert_eq!(sheet().await["item"]["state"], "in-service");
-        assert!(revised("0.8 mm", "2").await.contains(said));
+        let page = revised("0.8 mm", "2").await;
+        assert!(page.contains(said), "{page}");
         let told = sheet().await;
         assert_eq!(told["item"]["state"], "quarantined", "{told}");
         let why = told["item"]["state_reason"].as_str().unwrap();
