@@ -203,7 +203,7 @@ pub use notice::{
     LetGo, Notice, NoticeClosing, NoticeCorrection, NoticeDraft, NoticeEdit, NoticeEnd, NoticeItem,
     NoticePast, NoticeStanding, NoticeStep, NoticeTurn, Version, notice_course,
 };
-pub use number_span::{HOW_COMPARED, NumberSpan};
+pub use number_span::{Among, HOW_COMPARED, NumberSpan, Readings};
 pub use offer::{OfferDraft, RigOffer, RulebookOffer, Withdrawn};
 pub use own_rig::{OwnRig, OwnRigDraft, fault_fields};
 pub use paper::{PaperSize, SpanDraft};

@@ -2,6 +2,7 @@
 
 mod beside;
 mod course;
+mod numbered;
 mod past;
 mod standing;
 
@@ -69,7 +70,8 @@ impl Notice {
     /// Whether it covers an item of this model.
     ///
     /// What is not known about the item never takes it out: an item with no lot or serial noted counts as
-    /// being of the lot and in the range, and one whose date made is not known as made in the window.
+    /// being of the lot and in the range, as does one of which any reading is, and one whose date made is not known as made
+    /// in the window.
     pub fn covers(&self, item: &Item, model: &Model) -> bool {
         self.withdrawn.is_none() && self.is_about(item, model)
     }
@@ -161,19 +163,6 @@ impl Notice {
     fn covers_model(&self, name: &str) -> bool {
         let mut models = self.models().peekable();
         models.peek().is_none() || models.any(|model| fold(model) == fold(name))
-    }
-
-    fn covers_lot(&self, lot: Option<&str>) -> bool {
-        let asks = !self.lots.is_empty() || !self.lot_spans.is_empty();
-        lot.filter(|_| asks).is_none_or(|lot| {
-            self.lots.iter().any(|covered| fold(covered) == fold(lot))
-                || self.lot_spans.iter().any(|span| span.covers(lot))
-        })
-    }
-
-    fn covers_serial(&self, serial: Option<&str>) -> bool {
-        let asked = serial.filter(|_| !self.serials.is_empty());
-        asked.is_none_or(|serial| self.serials.iter().any(|span| span.covers(serial)))
     }
 
     fn covers_made(&self, made: Option<Made>) -> bool {

@@ -3,12 +3,17 @@
 //! What stands before and behind the last number must be the same, blanks and dashes left out and case disregarded; the
 //! last number must be between both ends, which are in it. Leading zeros do not count.
 
+mod gap;
+mod parts;
+mod reading;
 mod words;
 
 use std::{cmp::Ordering, fmt};
 
 use serde::{Deserialize, Serialize};
 
+use parts::{Parts, close, letters, narrow};
+pub use reading::{Among, Readings};
 use words::{ALL, OF_SEVERAL, ends, is_bound, without_name};
 
 /// From one serial or lot to another, both in it; one alone is a range of its own.
@@ -21,50 +26,20 @@ pub struct NumberSpan {
 }
 
 /// How a range is compared, for whoever reads a page.
-pub const HOW_COMPARED: &str = "A serial is in a range if its letters are those of both ends and its last number is between \
-     them, both ends in it; blanks, dashes, case and leading zeros do not count. One without a number cannot be compared \
-     and counts as covered.";
-
-/// A serial taken apart at its last number.
-#[derive(PartialEq, Eq)]
-struct Parts {
-    before: String,
-    /// Without leading zeros.
-    number: String,
-    behind: String,
-}
-
-impl Parts {
-    /// Nothing where there is no number.
-    fn of(text: &str) -> Option<Self> {
-        let end = text.rfind(|c: char| c.is_ascii_digit())? + 1;
-        let digits = text[..end].bytes().rev();
-        let start = end - digits.take_while(u8::is_ascii_digit).count();
-        Some(Self {
-            before: letters(&text[..start]),
-            number: text[start..end].trim_start_matches('0').to_owned(),
-            behind: letters(&text[end..]),
-        })
-    }
-
-    fn same_letters(&self, other: &Self) -> bool {
-        self.before == other.before && self.behind == other.behind
-    }
-
-    /// Numbers of any length, so they are compared as they are written.
-    fn compare(&self, other: &Self) -> Ordering {
-        let length = self.number.len().cmp(&other.number.len());
-        length.then_with(|| self.number.cmp(&other.number))
-    }
-}
-
-/// Letters and digits alone, in lower case.
-fn letters(text: &str) -> String {
-    let kept = text.chars().filter(|c| c.is_alphanumeric());
-    kept.flat_map(char::to_lowercase).collect()
-}
+pub const HOW_COMPARED: &str = "A lot or serial is in a range if its letters are those of both ends and its last number is \
+     between them, both ends in it; blanks, dashes, case and leading zeros do not count, nor does a word such as lot or SN before \
+     it. One on record that may be read in several ways (A100 or A103, A98-A103) counts as covered if any of them is, and so does \
+     one that cannot be read whole (A1?0) or has no number.";
 
 impl NumberSpan {
+    /// One serial or lot.
+    pub fn alone(text: &str) -> Self {
+        Self {
+            from: text.to_owned(),
+            to: text.to_owned(),
+        }
+    }
+
     /// Reads `A-100 to A-199`, `A-100..A-199` or `A-100` alone.
     ///
     /// # Errors
@@ -136,17 +111,13 @@ impl NumberSpan {
     /// What a text may mean beside the one number that it looks like: "L7-L9" is the lots L7 to L9, or one of that name; "L7
     /// L9" and "L7/L9" may be both of them, and "Lot L7" is L7.
     pub fn perhaps(text: &str) -> Vec<Self> {
-        let alone = |text: &str| Self {
-            from: text.to_owned(),
-            to: text.to_owned(),
-        };
         let bare = without_name(text);
         let range = Self::perhaps_range(bare);
         let each = each(bare);
         if range.is_none() && each.is_empty() && bare != text.trim() {
-            return vec![alone(bare)];
+            return vec![Self::alone(bare)];
         }
-        let each = each.into_iter().map(alone);
+        let each = each.into_iter().map(Self::alone);
         range.into_iter().chain(each).collect()
     }
 
@@ -182,15 +153,36 @@ impl NumberSpan {
 
     /// Whether a serial or lot is in it. One that cannot be compared with a range is not taken out.
     pub fn covers(&self, text: &str) -> bool {
-        match (Parts::of(&self.from), Parts::of(&self.to), Parts::of(text)) {
-            (Some(first), Some(last), Some(this)) => {
-                this.same_letters(&first)
-                    && this.compare(&first).is_ge()
-                    && this.compare(&last).is_le()
-            }
-            (Some(_), Some(_), None) => self.from != self.to,
-            _ => letters(&self.from) == letters(text),
+        let has_number = |text: &str| Parts::of(text).is_some();
+        let is_beyond = !has_number(text) && has_number(&self.from) && has_number(&self.to);
+        (is_beyond && self.from != self.to) || self.is(text)
+    }
+
+    /// Whether a serial or lot, read as one, is in it.
+    fn is(&self, text: &str) -> bool {
+        if self.from == self.to {
+            return letters(&self.from) == letters(text)
+                || letters(&close(&self.from)) == letters(&close(text));
         }
+        let by = |parts: fn(&str) -> Option<Parts>| {
+            let (first, last, this) = (parts(&self.from), parts(&self.to), parts(text));
+            first
+                .zip(last)
+                .zip(this)
+                .is_some_and(|((first, last), this)| {
+                    this.same_letters(&first)
+                        && this.compare(&first).is_ge()
+                        && this.compare(&last).is_le()
+                })
+        };
+        by(Parts::of) || by(|text| Parts::of(&close(text)))
+    }
+
+    /// Whether one range and another have a serial or lot in common.
+    fn meets(&self, other: &Self) -> bool {
+        self.is(&other.from)
+            || self.is(&other.to)
+            || other.from != other.to && (other.is(&self.from) || other.is(&self.to))
     }
 }
 

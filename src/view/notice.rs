@@ -121,8 +121,8 @@ struct CoveredRow {
     state: Badge,
     known: String,
     result: Option<String>,
-    /// Why it stands here though the notice holds it no more.
-    beside: &'static str,
+    /// Why it counts as covered, or stands here though the notice holds it no more.
+    beside: String,
     field: Option<Field>,
 }
 
@@ -204,7 +204,7 @@ impl ShowNotice {
                     state: state(item.state),
                     known: known(item),
                     result: one.closing.as_ref().map(|closing| closing.result.clone()),
-                    beside: beside(one),
+                    beside: beside(covered.notice, one),
                     field: open.then(|| {
                         form.note(&result_field(&id), "Result for this item", text)
                             .rows(2)
@@ -285,9 +285,10 @@ impl ShowNotice {
     }
 }
 
-/// Why an item stands on the list though the notice holds it no more; empty where it does, or did to the end.
-fn beside(one: &NoticeItem) -> &'static str {
-    match (one.standing, &one.closing) {
+/// Why an item counts as covered though its lot or serial does not say so plainly, and why it stands on the list though the
+/// notice holds it no more; empty where there is nothing to be said.
+fn beside(notice: &Notice, one: &NoticeItem) -> String {
+    let of_list = match (one.standing, &one.closing) {
         (NoticeStanding::StillOpen, _) => {
             "It is open for this item still: it covered it until the record of the item, or of its model, was corrected."
         }
@@ -298,7 +299,12 @@ fn beside(one: &NoticeItem) -> &'static str {
             "It was not closed for this item before it was withdrawn."
         }
         _ => "",
-    }
+    };
+    let counted = notice.counted_as(&one.item);
+    let all = counted.iter().map(String::as_str).chain([of_list]);
+    all.filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// What stands over the items.
@@ -346,8 +352,9 @@ fn all_or(some: &[String]) -> String {
 
 fn facts(notice: &Notice) -> Facts {
     let serials: Vec<String> = notice.serials.iter().map(ToString::to_string).collect();
-    let ranges = !notice.serials.is_empty() || !notice.lot_spans.is_empty();
-    let compared = if ranges { HOW_COMPARED } else { "" };
+    let asks =
+        !(notice.serials.is_empty() && notice.lots.is_empty() && notice.lot_spans.is_empty());
+    let compared = if asks { HOW_COMPARED } else { "" };
     Facts::default()
         .and("Covers", covers(notice))
         .and("Lots", all_or(&lots(notice)))

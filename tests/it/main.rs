@@ -144,6 +144,7 @@ mod model_limit;
 mod name_removal;
 mod notice;
 mod notice_corrected;
+mod notice_read;
 mod notice_slipped;
 mod offer;
 mod ordeal;

@@ -176,6 +176,8 @@ pub(in crate::web) struct CoveredJson {
     closing: Option<NoticeClosing>,
     /// How the notice stands for it.
     standing: NoticeStanding,
+    /// Why it counts as covered where its lot or serial does not say so plainly: in other words, several of them, or in part.
+    counted_as: Vec<String>,
 }
 
 /// A step of a notice's course.
@@ -232,6 +234,7 @@ pub(in crate::web) async fn api_notice(
         course: course.into_iter().map(CourseStepJson::from).collect(),
         covers: rows
             .map(|one| CoveredJson {
+                counted_as: covered.notice.counted_as(&one.item),
                 item: one.item,
                 closing: one.closing,
                 standing: one.standing,
