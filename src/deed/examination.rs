@@ -10,7 +10,7 @@ use crate::{
     domain::{
         Actor, Change, Competence, Deed, Event, EventDraft, EventId, EventKind, Examination,
         ExaminationBasis, ExaminationDraft, ExaminationId, ExaminationKind, FieldErrors, Item,
-        ItemId, ItemState, Kind, Notice, Usage, UsageId, Verdict,
+        ItemId, ItemState, Kind, LONGEST_NOTE, Notice, Usage, UsageId, Verdict,
         date::{read_day, write_day},
         fitness::interval_of,
     },
@@ -81,6 +81,8 @@ pub async fn record(
     }
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
+    let found = (examination.on, examination.findings.as_str());
+    record_found(&mut tx, (actor, now), &held, found).await?;
     tx.commit().await?;
     Ok(examination)
 }
@@ -259,6 +261,34 @@ pub(super) fn must_be_whole(item: &Item, on: Date) -> Result<(), FieldErrors> {
             Err(FieldErrors::one("on", "range", sentence))
         }
     }
+}
+
+/// Records that what was missing was found, on the day when it was put in quarantine: it was out of sight until then, and is
+/// held for that as for any event. `held` is the item as it was before.
+pub(super) async fn record_found(
+    tx: &mut WriteTx,
+    (actor, now): (&Actor, OffsetDateTime),
+    held: &Item,
+    (on, told): (Date, &str),
+) -> Result<(), DeedError> {
+    let there = tx.item(held.id).await?;
+    let is_found = |there: &Item| there.state == ItemState::Quarantined;
+    if held.state != ItemState::Missing || !there.as_ref().is_some_and(is_found) {
+        return Ok(());
+    }
+    let model = tx.model(held.model).await?;
+    let note = format!("it was missing and was found: {told}");
+    let event = Event {
+        id: EventId::new(),
+        item: held.id,
+        kind: EventKind::LostSight,
+        on,
+        reported_by: actor.person,
+        note: note.chars().take(LONGEST_NOTE).collect(),
+        follows: None,
+    };
+    let event = event.following(&model.ok_or(DeedError::NotFound("model"))?);
+    record_event(tx, (actor, now), held, &event).await
 }
 
 /// Records an event. What happened to a rope before it was cut, and is known only now, happened to each piece.

@@ -4,6 +4,7 @@ use time::{Date, OffsetDateTime};
 
 use super::{
     DeedError, Desk, Seen,
+    examination::record_found,
     hold::{hold_if_covered, told_otherwise},
     notice, permit, qualification, same_revision, tag,
 };
@@ -143,7 +144,7 @@ pub async fn step(
     permit(actor, deed_of(stepped.step))?;
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     item.in_its_time("on", &draft.on, Ok(()))?;
-    let after = item.clone().stepped(&stepped, now)?;
+    item.clone().stepped(&stepped, now)?;
     if stepped.step == ItemStep::ReturnToService {
         let model = tx.model(item.model).await?;
         let model = model.ok_or(DeedError::NotFound("model"))?;
@@ -155,7 +156,10 @@ pub async fn step(
             return ask_back(tx, actor, now, (item, stepped)).await;
         }
     }
+    let found = (stepped.on, stepped.reason.clone());
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
+    record_found(&mut tx, (actor, now), &item, (found.0, &found.1)).await?;
+    let after = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     tx.commit().await?;
     Ok(after)
 }

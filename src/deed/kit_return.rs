@@ -2,7 +2,12 @@
 
 use time::OffsetDateTime;
 
-use super::{DeedError, Desk, examination::record_event, issue::of_job, kit, permit, tag, usage};
+use super::{
+    DeedError, Desk,
+    examination::{record_event, record_found},
+    issue::of_job,
+    kit, permit, tag, usage,
+};
 use crate::{
     domain::{
         Actor, Change, Condition, Counting, Deed, Event, EventId, EventKind, FieldErrors, Issue,
@@ -252,5 +257,5 @@ async fn step(
         retired_for: None,
     };
     tx.record(actor, now, Change::ItemStepped(stepped)).await?;
-    Ok(())
+    record_found(tx, (actor, now), &held, (count.on, reason)).await
 }

@@ -59,7 +59,7 @@ pub enum NotAllowed {
     EventNotExamined,
     /// What was out of sight is looked at first.
     #[error(
-        "A missing item that was found goes to quarantine first, and is examined before it returns to service."
+        "A missing item that was found goes to quarantine first; an after-event examination has to find it fit before it returns to service."
     )]
     FoundGoesToQuarantine,
     /// What nobody can find is not cut.

@@ -1,7 +1,8 @@
 //! Reporting events through their door.
 
-use axum::http::StatusCode;
+use axum::http::{Method, StatusCode};
 use ropeloft::domain::{EventKind, Kind, Material, Model, Outcome, consequences};
+use serde_json::json;
 use uuid::Uuid;
 
 use crate::{item_given::one_rope, stock};
@@ -91,6 +92,43 @@ on_both_databases! {
         let event = [("kind", "water"), ("on", "2026-03-01"), ("note", "flooded shaft")];
         assert_eq!(post("events", &event).await.status, StatusCode::SEE_OTHER);
         assert_eq!(post("step", &back).await.status, StatusCode::CONFLICT);
+        assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
+    }
+
+    async fn what_was_missing_and_is_found_was_out_of_sight(world) {
+        let given = one_rope(&world).await;
+        let officer = &given.officer;
+        let page = format!("/items/{}", given.item);
+        let step = async |step, on: &str| {
+            let fields = [("step", step), ("reason", "behind the van"), ("on", on)];
+            officer.post(&format!("{page}/step"), &fields).await
+        };
+        let back = json!({"step": "return-to-service", "reason": "found behind the van"});
+        let back = async || officer.json(Method::POST, &format!("/api/v1{page}/steps"), &back).await;
+        let look = async |kind, on, verdict| {
+            let fields = [("kind", kind), ("rest", "pass"), ("on", on), ("verdict", verdict), ("findings", "looked at"),
+                ("answers[log][outcome]", "pass"), ("answers[log][note]", "it lay dry behind the van all day")];
+            officer.post(&format!("{page}/examinations"), &fields).await.status
+        };
+        assert_eq!(step("report-missing", "").await.status, StatusCode::SEE_OTHER);
+        assert!(officer.get(&page).await.text.contains("an after-event examination has to find it fit"));
+        assert_eq!(step("quarantine", "").await.status, StatusCode::SEE_OTHER);
+        let text = officer.get(&page).await.text;
+        for words in ["was out of sight", "it was missing and was found: behind the van", "An after-event examination on 2026-03-01"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        let refused = back().await;
+        assert_eq!(refused.status, StatusCode::CONFLICT);
+        assert!(refused.text.contains("first an after-event examination"), "{}", refused.text);
+        assert_eq!(look("periodic", "2026-03-01", "fit").await, StatusCode::SEE_OTHER);
+        assert_eq!(look("after-event", "2026-02-28", "fit").await, StatusCode::SEE_OTHER);
+        assert_eq!(back().await.status, StatusCode::CONFLICT, "neither answers that it was out of sight");
+        assert_eq!(look("after-event", "2026-03-01", "fit").await, StatusCode::SEE_OTHER);
+        assert_eq!(back().await.status, StatusCode::OK);
+        // Whoever looks at it finds it too, and what was bad is examined before it comes back.
+        assert_eq!(step("report-missing", "").await.status, StatusCode::SEE_OTHER);
+        assert_eq!(look("pre-use", "2026-03-01", "quarantine").await, StatusCode::SEE_OTHER);
+        assert_eq!(back().await.status, StatusCode::CONFLICT);
         assert_eq!(crate::store_rebuild::again(&world).await.differences, []);
     }
 

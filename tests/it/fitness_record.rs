@@ -2,7 +2,9 @@
 
 use ropeloft::domain::fitness::{Due, due, due_on, interval_months};
 use ropeloft::domain::rulebook::{Rulebook, rulebook};
-use ropeloft::domain::{ItemId, Kind, Known, LifeLimit, Made, NoticeClosing, RefusalCode};
+use ropeloft::domain::{
+    EventHold, ItemId, ItemState, Kind, Known, LifeLimit, Made, NoticeClosing, RefusalCode,
+};
 use time::macros::{date, datetime};
 use time::{Date, Duration};
 
@@ -106,6 +108,21 @@ fn the_teams_own_end_of_a_life_binds_under_any_rulebook() {
     assert!(unknown.codes().contains(&RefusalCode::LifeUnknown));
     unknown.home = None;
     assert!(!unknown.codes().contains(&RefusalCode::LifeUnknown));
+}
+
+#[test]
+fn what_something_happened_to_is_said_to_wait_for_an_after_event_examination() {
+    let held = |hold| {
+        let mut foot = foot();
+        foot.item.state = ItemState::Quarantined;
+        foot.item.event_hold = hold;
+        let found = Case::of(foot).refusals();
+        assert_eq!(found[0].code, RefusalCode::Quarantined);
+        found[0].sentence.contains("an after-event examination")
+    };
+    let since = date!(2026 - 03 - 01);
+    let hold = |examined| Some(EventHold { since, examined });
+    assert!(held(hold(false)) && !held(hold(true)) && !held(None));
 }
 
 #[test]

@@ -27,6 +27,12 @@ fn state(own: &Own<'_>, refusals: &mut Vec<Refusal>) {
             "It is retired, and that is for good: take another item.",
             "what is retired stays out of use",
         ),
+        ItemState::Quarantined if item.event_hold.is_some_and(|hold| !hold.examined) => (
+            RefusalCode::Quarantined,
+            "It is in quarantine for what happened to it: have an after-event examination find it fit and have it returned to \
+             service, or take another item.",
+            "what something happened to is examined for that before it is used",
+        ),
         ItemState::Quarantined => (
             RefusalCode::Quarantined,
             "It is in quarantine: have it examined and returned to service, or take another item.",

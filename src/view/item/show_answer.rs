@@ -143,7 +143,9 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
         .why(format!("Because: {because}. {}", way_back(file))),
         Standing::Missing => {
             Answer::new(Tone::Hold, format!("Not to be used: missing since {since}"))
-                .why(format!("Because: {because}."))
+                .why(format!(
+                    "Because: {because}. Once it is found, put it in quarantine: an after-event examination has to find it fit."
+                ))
         }
         Standing::PastLife(day) => Answer::new(
             Tone::Stop,

@@ -81,7 +81,7 @@ impl StepForm {
                 "It may be chosen again, if nothing else speaks against it. Somebody competent for it returns it: say who looked, and what was found."
             }
             ItemStep::ReportMissing => {
-                "It cannot be chosen. Once it is found it goes to quarantine, and is examined before it is used."
+                "It cannot be chosen. Once it is found it goes to quarantine, and an after-event examination has to find it fit before it is used."
             }
             ItemStep::Retire => {
                 "This cannot be undone: a retired item never returns. Its record and history stay."
