@@ -198,7 +198,7 @@ pub use model_kind::{KindEffects, ModelKindChanged, ModelKindDraft};
 pub use moment::{MomentError, Which, read_moment, write_moment};
 pub use name_removal::{MOST_TYPED, NameRemoval, NameRemovalDraft};
 pub use names::{Mentioned, Names};
-pub use near::nearest;
+pub use near::{much_alike, nearest};
 pub use notice::{
     LetGo, Notice, NoticeClosing, NoticeCorrection, NoticeDraft, NoticeEdit, NoticeEnd, NoticeItem,
     NoticePast, NoticeStanding, NoticeStep, NoticeTurn, Version, notice_course,

@@ -26,6 +26,77 @@ pub fn nearest<'a>(written: &str, names: impl IntoIterator<Item = &'a str>) -> O
     near.min_by_key(|(apart, _)| *apart).map(|(_, name)| name)
 }
 
+/// Whether two names that are not the same are so much alike that they may be one, spelt otherwise: joined or parted, with a
+/// unit or the form of a company behind, or with a slip in a word. Other numbers and other short words make another name.
+///
+/// ```
+/// use ropeloft::domain::much_alike;
+///
+/// assert!(much_alike("Tarse 12", "Tarse-12 mm") && much_alike("Quillon", "Quilon Ltd"));
+/// assert!(!much_alike("Tarse 12", "Tarse 11") && !much_alike("Twin C", "Twin S") && !much_alike("Line", "line"));
+/// ```
+pub fn much_alike(one: &str, other: &str) -> bool {
+    if fold(one) == fold(other) {
+        return false;
+    }
+    let (one, other) = (parts(one), parts(other));
+    if one.is_empty() || other.is_empty() {
+        return false;
+    }
+    let is_slip = |(one, other): (&String, &String)| {
+        let [one, other] = [one, other].map(|word| word.chars().collect::<Vec<char>>());
+        let shorter = one.len().min(other.len());
+        let is_number = one.iter().chain(&other).any(char::is_ascii_digit);
+        one == other || !is_number && shorter >= 4 && apart(&one, &other) <= shorter.div_ceil(8)
+    };
+    let numbers = |parts: &[String]| -> Vec<String> {
+        let is_number = |part: &&String| part.starts_with(|c: char| c.is_ascii_digit());
+        parts.iter().filter(is_number).cloned().collect()
+    };
+    one.concat() == other.concat() && numbers(&one) == numbers(&other)
+        || one.len() == other.len() && one.iter().zip(&other).all(is_slip)
+}
+
+/// The words and numbers of a name, without what may as well be left out: units behind numbers, forms of companies, joining
+/// words.
+fn parts(name: &str) -> Vec<String> {
+    const UNITS: [&str; 5] = ["mm", "cm", "m", "kn", "in"];
+    const COMPANY: [&str; 22] = [
+        "ltd", "limited", "inc", "llc", "plc", "co", "corp", "company", "gmbh", "ag", "kg", "sa",
+        "sas", "sarl", "srl", "spa", "bv", "nv", "ab", "as", "oy", "and",
+    ];
+    let folded = fold(name);
+    let mut parts: Vec<String> = Vec::new();
+    let mut goes_on = false;
+    for sign in folded.chars() {
+        let is_number = sign.is_ascii_digit();
+        match parts.last_mut() {
+            Some(part)
+                if goes_on
+                    && part.ends_with(|c: char| c.is_ascii_digit()) == is_number
+                    && sign.is_alphanumeric() =>
+            {
+                part.push(sign);
+            }
+            _ if sign.is_alphanumeric() => parts.push(sign.to_string()),
+            _ => {}
+        }
+        goes_on = sign.is_alphanumeric();
+    }
+    let mut kept: Vec<String> = Vec::new();
+    for part in parts {
+        let behind_number = kept
+            .last()
+            .is_some_and(|last| last.ends_with(|c: char| c.is_ascii_digit()));
+        let is_unit = behind_number && UNITS.contains(&part.as_str());
+        let is_company = !kept.is_empty() && COMPANY.contains(&part.as_str());
+        if !is_unit && !is_company {
+            kept.push(part);
+        }
+    }
+    kept
+}
+
 /// How many letters have to be put in, taken out or changed to make one word of another.
 fn apart(one: &[char], other: &[char]) -> usize {
     let mut row: Vec<usize> = (0..=other.len()).collect();
@@ -39,4 +110,54 @@ fn apart(one: &[char], other: &[char]) -> usize {
         }
     }
     row[other.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::much_alike;
+
+    #[test]
+    fn second_spellings_are_much_alike_and_other_models_are_not() {
+        for other in [
+            "Tarse-12",
+            "Tarse12",
+            "Tarse 12.",
+            "Tarse 12 mm",
+            "TARSE  12MM",
+            "Tarsse 12",
+            "Tars 12",
+        ] {
+            assert!(
+                much_alike("Tarse 12", other) && much_alike(other, "Tarse 12"),
+                "{other}"
+            );
+        }
+        for other in [
+            "tarse 12",
+            "Tarse 11",
+            "Tarse 10",
+            "Tarse 12 S",
+            "Tarse",
+            "Tarse 112",
+            "Twin 12",
+            "Tarse 1.2",
+            "",
+        ] {
+            assert!(!much_alike("Tarse 12", other), "{other}");
+        }
+        for other in [
+            "Quilon",
+            "Quillon Ltd",
+            "Quillon GmbH",
+            "Quillon & Co.",
+            "Quillion",
+        ] {
+            assert!(much_alike("Quillon", other), "{other}");
+        }
+        for other in ["Quill", "Quillon Ropes", "Wescol"] {
+            assert!(!much_alike("Quillon", other), "{other}");
+        }
+        assert!(much_alike("Tarn & Fell", "Tarn and Fell"));
+        assert!(!much_alike("Marrick II", "Marrick III") && !much_alike("Line A", "Line B"));
+    }
 }

@@ -78,11 +78,7 @@ impl Notice {
 
     /// Whether what it says is about an item of this model, though it may be withdrawn.
     pub fn is_about(&self, item: &Item, model: &Model) -> bool {
-        fold(&self.maker) == fold(&model.maker)
-            && self.covers_model(&model.name)
-            && self.covers_lot(item.lot.as_deref())
-            && self.covers_serial(item.maker_serial())
-            && self.covers_made(item.made)
+        self.names(model) && self.asks_for(item)
     }
 
     /// What it covers, or covered until it was withdrawn, in words: "Brindelok, Marrick Twin C, lot B1907".

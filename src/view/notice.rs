@@ -1,5 +1,6 @@
 //! Safety notices: the list, a new one, and one with the items that it covers.
 
+mod alike;
 mod course;
 mod new;
 
@@ -11,12 +12,13 @@ use super::{
     part::{Answer, Badge, Empty, Facts, Pager, Tone},
     words,
 };
+use alike::AlikeRow;
 use course::CourseRow;
 pub use new::{InRegister, NewNotice};
 
 use crate::domain::{
-    FieldErrors, HOW_COMPARED, Item, ItemState, Notice, NoticeItem, NoticeStanding, NoticeStep,
-    date::write_day,
+    FieldErrors, HOW_COMPARED, Item, ItemState, Model, Notice, NoticeItem, NoticeStanding,
+    NoticeStep, date::write_day,
 };
 
 /// One notice of the list.
@@ -140,6 +142,7 @@ pub struct ShowNotice {
     holders: String,
     touched: String,
     listed: &'static str,
+    alike: Vec<AlikeRow>,
     rows: Vec<CoveredRow>,
     course: Vec<CourseRow>,
     pager: Pager,
@@ -159,6 +162,8 @@ pub struct CoveredItems<'a> {
     pub all: usize,
     /// For how many of them it is open.
     pub open: usize,
+    /// The models that it leaves out although they are spelt much like what it names, each with its items.
+    pub alike: &'a [(Model, usize)],
     /// Its course, each step with the name of who took it.
     pub course: Vec<(NoticeStep, String)>,
     /// Whether this person may close it.
@@ -230,6 +235,7 @@ impl ShowNotice {
             touched: format!("/questions/recalled-lot?notice={}", covered.notice.id),
             pager: ways.pager,
             listed: listed(covered.notice),
+            alike: covered.alike.iter().map(AlikeRow::new).collect(),
             course: covered
                 .course
                 .iter()
@@ -264,12 +270,14 @@ impl ShowNotice {
         let_out.item.id = crate::domain::ItemId(uuid::Uuid::nil());
         let wrong = FieldErrors::one(result_field(&id), "required", PROBE);
         let covered = [open, let_out];
+        let alike = [(gear::model(), 2)];
         let page = |rows: &[NoticeItem], may_close| {
             let covered = CoveredItems {
                 notice: &notice,
                 rows,
                 all: rows.len(),
                 open: rows.len().min(1),
+                alike: &alike,
                 course: course::samples(),
                 may_close,
                 may_correct: may_close,

@@ -227,6 +227,7 @@ async fn show(
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let course = deed::notice::course(&mut tx, id).await?.into_iter();
     let course = course.map(|one| (one.step, one.by)).collect();
+    let alike = deed::notice::alike(&mut tx, &covered.notice).await?;
     let page = format!("/notices/{id}");
     let shown = format!(
         "{} of {}",
@@ -242,6 +243,7 @@ async fn show(
         rows: &covered.page.rows,
         all: covered.all,
         open: covered.open,
+        alike: &alike,
         course,
         may_close: signed.actor.role.may(Deed::Examine),
         may_correct: signed.actor.role.may(Deed::KeepRegister),

@@ -13,6 +13,10 @@ use crate::{
 const ANYWAY: &str =
     "If it is right and may be bought later, tick \"Open it all the same\" (`anyway`: `yes`).";
 
+/// What opens a notice that leaves out what is spelt much like what it names.
+const OTHERS: &str = "What is the same under another spelling is left out of the notice: name it too (a model under further \
+    models), or correct the record of the model first. If it is another, tick \"Open it all the same\" (`anyway`: `yes`).";
+
 /// How many lots or serials are told by name.
 const TOLD: usize = 5;
 
@@ -67,11 +71,62 @@ pub(super) async fn unknown(tx: &mut Tx, notice: &Notice) -> Result<FieldErrors,
             wrong.add(field, "unknown", asked(&what, name, &names));
         }
     }
-    if wrong.is_empty() {
+    let is_known = wrong.is_empty();
+    ask_of_alike(&alike(tx, notice).await?, notice, &mut wrong);
+    if is_known {
         let theirs = theirs.iter().map(|(model, _)| model);
         unknown_numbers(tx, (notice, theirs), &mut wrong).await?;
     }
     Ok(wrong)
+}
+
+/// The models that a notice leaves out although their maker or name is spelt much like what it names, each with how many items
+/// it would cover if they were the same. What is retired is not counted.
+///
+/// # Errors
+/// [`DeedError`] if the register cannot be read.
+pub async fn alike(tx: &mut Tx, notice: &Notice) -> Result<Vec<(Model, usize)>, DeedError> {
+    let mut found = Vec::new();
+    if notice.withdrawn.is_some() {
+        return Ok(found);
+    }
+    let all = tx.models_counted().await?.into_iter();
+    for (model, _) in all.filter(|(model, items)| *items > 0 && notice.nearly_names(model)) {
+        let items = items_of_model(tx, model.id).await?.into_iter();
+        let asked = items.filter(|item| item.state != ItemState::Retired && notice.asks_for(item));
+        match asked.count() {
+            0 => {}
+            items => found.push((model, items)),
+        }
+    }
+    Ok(found)
+}
+
+/// Asks about models that a notice leaves out, under the field by which it does.
+fn ask_of_alike(alike: &[(Model, usize)], notice: &Notice, wrong: &mut FieldErrors) {
+    let is_theirs = |(model, _): &&(Model, usize)| fold(&model.maker) == fold(&notice.maker);
+    let (models, makers): (Vec<_>, Vec<_>) = alike.iter().partition(is_theirs);
+    for (field, some) in [("maker", makers), ("model_name", models)] {
+        let (told, more) = some.split_at(some.len().min(TOLD));
+        let told: Vec<String> = told
+            .iter()
+            .map(|(model, items)| {
+                let items = counted(*items, "item", "items");
+                format!("{}, {} ({items})", model.maker, model.name)
+            })
+            .collect();
+        let more = match more.len() {
+            0 => String::new(),
+            more => format!("; and {more} more"),
+        };
+        let is_asked = wrong.0.iter().any(|error| error.field == field);
+        if !told.is_empty() && !is_asked {
+            let there = told.join("; ");
+            let what =
+                format!("The register also has, spelt much like it: {there}{more}. {OTHERS}");
+            wrong.add(field, "alike", what);
+        }
+    }
 }
 
 /// Asks about lots and serials that no item of what a notice is about has: in silence they would call nothing back, whatever

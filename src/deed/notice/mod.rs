@@ -19,8 +19,8 @@ pub use correct::{Corrected, correct, withdraw};
 pub use course::{CourseStep, course, let_go};
 pub(super) use covered::covered_in;
 pub use covered::{Covered, covered};
-pub use known::Known;
 use known::unknown;
+pub use known::{Known, alike};
 
 use crate::{
     domain::{

@@ -1,7 +1,7 @@
 //! What a notice names beside what items have on record.
 
 use super::{Notice, perhaps};
-use crate::domain::{Model, NumberSpan, fold};
+use crate::domain::{Model, NumberSpan, fold, much_alike};
 
 /// A lot or serial that a notice names, as it was written.
 struct Named {
@@ -44,6 +44,17 @@ impl Notice {
     /// Whether it is about the items of a model, as far as maker and name tell.
     pub fn names(&self, model: &Model) -> bool {
         fold(&self.maker) == fold(&model.maker) && self.covers_model(&model.name)
+    }
+
+    /// Whether it leaves a model out whose maker or name is spelt much like what it names: it may be the same under another
+    /// spelling.
+    pub fn nearly_names(&self, model: &Model) -> bool {
+        let is_maker = fold(&self.maker) == fold(&model.maker);
+        let mut models = self.models();
+        let is_alike = models.any(|name| much_alike(name, &model.name));
+        !self.names(model)
+            && (is_maker || much_alike(&self.maker, &model.maker))
+            && (is_alike || self.covers_model(&model.name))
     }
 
     /// The maker, and the models that it names: "Brindelok, Marrick Twin C".

@@ -21,14 +21,21 @@ impl Notice {
         !self.lots.is_empty() || !self.lot_spans.is_empty()
     }
 
-    pub(super) fn covers_lot(&self, lot: Option<&str>) -> bool {
+    fn covers_lot(&self, lot: Option<&str>) -> bool {
         let asked = lot.filter(|_| self.asks_lot());
         asked.is_none_or(|lot| self.among_lots(lot).is_some())
     }
 
-    pub(super) fn covers_serial(&self, serial: Option<&str>) -> bool {
+    fn covers_serial(&self, serial: Option<&str>) -> bool {
         let asked = serial.filter(|_| !self.serials.is_empty());
         asked.is_none_or(|serial| self.among_serials(serial).is_some())
+    }
+
+    /// Whether it asks for the lot, serial and date made of this item, as far as that is known, whatever maker and model it is of.
+    pub fn asks_for(&self, item: &Item) -> bool {
+        self.covers_lot(item.lot.as_deref())
+            && self.covers_serial(item.maker_serial())
+            && self.covers_made(item.made)
     }
 
     /// Why an item counts as covered whose lot or serial does not say plainly that it is: a sentence each.

@@ -51,7 +51,11 @@ impl NewNotice {
             known,
             revision: None,
             leave: "/notices".to_owned(),
-            asks: anyway || wrong.0.iter().any(|error| error.code == "unknown"),
+            asks: anyway
+                || wrong
+                    .0
+                    .iter()
+                    .any(|error| ["unknown", "alike"].contains(&error.code.as_str())),
             anyway,
             draft: draft.clone(),
         }

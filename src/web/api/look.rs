@@ -10,7 +10,7 @@ use crate::{
     deed::{self, notice::CourseStep},
     domain::{
         Event, EventDraft, EventId, Examination, ExaminationDraft, ExaminationId, Item, ItemId,
-        Notice, NoticeClosing, NoticeDraft, NoticeEdit, NoticeId, NoticeStanding,
+        ModelId, Notice, NoticeClosing, NoticeDraft, NoticeEdit, NoticeId, NoticeStanding,
     },
     web::{
         App, IfMatch, JsonBody, Path, Problem, Query, Signed,
@@ -164,6 +164,8 @@ pub(in crate::web) struct NoticeSheetJson {
     covers: Vec<CoveredJson>,
     /// `after` of the next page; `null` on the last.
     next: Option<String>,
+    /// The models that it leaves out although their maker or name is spelt much like what it names.
+    alike: Vec<AlikeJson>,
     /// That it was opened, each correction, and that it was withdrawn; the first first.
     course: Vec<CourseStepJson>,
 }
@@ -178,6 +180,16 @@ pub(in crate::web) struct CoveredJson {
     standing: NoticeStanding,
     /// Why it counts as covered where its lot or serial does not say so plainly: in other words, several of them, or in part.
     counted_as: Vec<String>,
+}
+
+/// A model that a notice leaves out although it may be the same under another spelling.
+#[derive(Serialize, ToSchema)]
+pub(in crate::web) struct AlikeJson {
+    model: ModelId,
+    maker: String,
+    name: String,
+    /// How many items it would cover if it were the same.
+    items: usize,
 }
 
 /// A step of a notice's course.
@@ -226,11 +238,19 @@ pub(in crate::web) async fn api_notice(
     let covered = deed::notice::covered(&app.desk, &signed.actor, id, from.as_ref(), ROWS).await?;
     let mut tx = app.desk.database.read(signed.actor.team).await?;
     let course = deed::notice::course(&mut tx, id).await?;
+    let alike = deed::notice::alike(&mut tx, &covered.notice).await?;
+    let alike = alike.into_iter().map(|(model, items)| AlikeJson {
+        model: model.id,
+        maker: model.maker,
+        name: model.name,
+        items,
+    });
     let rows = covered.page.rows.into_iter();
     let sheet = NoticeSheetJson {
         all: covered.all,
         open: covered.open,
         let_out: covered.let_out,
+        alike: alike.collect(),
         course: course.into_iter().map(CourseStepJson::from).collect(),
         covers: rows
             .map(|one| CoveredJson {
@@ -250,7 +270,9 @@ pub(in crate::web) async fn api_notice(
 ///
 /// Every item in service that it covers goes to quarantine. A maker or model that the register does not have is refused with
 /// what may be meant, unless `anyway` is `yes`; so are lots and serials where none of them is on record of any of its items,
-/// and each that none has and that does not read as one ("newer than A7"). Items without a lot or serial count as covered.
+/// and each that none has and that does not read as one ("newer than A7"). Items without a lot or serial count as covered,
+/// and so do those of which any reading is ("A100 or A103") or that cannot be read whole ("A1?0"). Models whose maker or name is spelt
+/// much like what is named, and that it leaves out, are asked about with the code `alike`; `anyway`: `yes` opens it all the same.
 #[utoipa::path(post, path = "/api/v1/notices", tag = "notices", params(("id" = Option<Uuid>, Query)), request_body = NoticeDraft,
     responses((status = 201, body = Notice), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_open_notice(
