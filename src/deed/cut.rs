@@ -10,8 +10,8 @@ use super::{
 };
 use crate::{
     domain::{
-        Actor, Change, CutDraft, CutId, Deed, FieldErrors, Item, ItemId, LONGEST_NOTE, Model,
-        NotAllowed, NoticeClosing, RopeCut,
+        Actor, Change, CutDraft, CutId, Deed, FieldErrors, Item, ItemId, ItemState, LONGEST_NOTE,
+        Model, NotAllowed, NoticeClosing, RopeCut, date::write_day,
     },
     store::{Tx, WriteTx},
 };
@@ -55,6 +55,8 @@ pub async fn cut(
         .ok_or(DeedError::NotFound("model"))?;
     open(&mut tx, &held, &model).await?;
     let mut cut = draft.check(id, &held, tx.day(now).await?)?;
+    let zone = tx.zone().await?;
+    held.whole_until(cut.on, tx.last_in_hands(rope, &zone).await?.as_ref())?;
     free_marks(&mut tx, draft, &cut).await?;
     number(&mut tx, &held, &mut cut).await?;
     let ids: Vec<ItemId> = cut.pieces.iter().map(|piece| piece.id).collect();
@@ -86,6 +88,43 @@ pub async fn open(tx: &mut Tx, rope: &Item, model: &Model) -> Result<(), DeedErr
         return Err(NotAllowed::OnAJob.into());
     }
     Ok(())
+}
+
+/// Where what is learnt late of a rope that was cut is written, in words; none of one that is whole.
+pub async fn in_pieces(tx: &mut Tx, rope: &Item) -> Result<Option<String>, DeedError> {
+    let Some(into) = &rope.cut_into else {
+        return Ok(None);
+    };
+    let pieces = all_pieces(tx, rope).await?.into_iter();
+    let pieces = pieces.map(|(piece, _)| piece);
+    let pieces = pieces.filter(|piece| piece.state != ItemState::Retired);
+    let pieces: Vec<String> = pieces
+        .map(|piece| format!("{} ({})", piece.mark, piece.state.word()))
+        .collect();
+    let (mark, on) = (&rope.mark, write_day(into.on));
+    Ok(Some(if pieces.is_empty() {
+        format!(
+            "{mark} was cut on {on}, and every piece of it is retired: there is nothing more to be decided."
+        )
+    } else {
+        format!(
+            "{mark} was cut on {on}. What was found on the whole rope, and is known only now, holds for each piece that is \
+             left: {}. Put each in quarantine or examine it, and write there what was found; what happened to the rope before it \
+             was cut is reported on {mark} and reaches them by itself.",
+            pieces.join(", ")
+        )
+    }))
+}
+
+/// Leads from a rope that was cut to its pieces.
+///
+/// # Errors
+/// [`DeedError::InPieces`] with their marks.
+pub(super) async fn must_be_one(tx: &mut Tx, item: &Item) -> Result<(), DeedError> {
+    match in_pieces(tx, item).await? {
+        None => Ok(()),
+        Some(words) => Err(DeedError::InPieces(words)),
+    }
 }
 
 /// The rope as it stands now, with its pieces.

@@ -28,6 +28,9 @@ pub enum DeedError {
     /// The step is not open in this state.
     #[error(transparent)]
     NotAllowed(#[from] NotAllowed),
+    /// It was cut, and what is left of it is its pieces; a sentence names them.
+    #[error("{0}")]
+    InPieces(String),
     /// The item may not go on the job; every reason at once.
     #[error("{} reasons refuse this", .0.len())]
     Refused(Vec<Refusal>),

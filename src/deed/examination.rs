@@ -24,7 +24,7 @@ use crate::{
 ///
 /// # Errors
 /// [`DeedError::Invalid`] with every field that does not hold; [`DeedError::NotAllowed`] for a
-/// retired item; [`DeedError::NotTheirs`] for a thorough one of somebody on the crew who is not competent.
+/// retired item; [`DeedError::InPieces`] for a rope that was cut; [`DeedError::NotTheirs`] for a thorough one of somebody on the crew who is not competent.
 pub async fn record(
     desk: &Desk,
     actor: &Actor,
@@ -37,12 +37,10 @@ pub async fn record(
     let mut tx = desk.database.write(actor.team).await?;
     let held = tx.item(item).await?.ok_or(DeedError::NotFound("item"))?;
     if let Some(there) = tx.examination(id).await? {
-        return if there.item == item {
-            Ok(there)
-        } else {
-            Err(DeedError::NotFound("examination"))
-        };
+        let there = Some(there).filter(|there| there.item == item);
+        return there.ok_or(DeedError::NotFound("examination"));
     }
+    cut::must_be_one(&mut tx, &held).await?;
     let model = tx.model(held.model).await?;
     let model = model.ok_or(DeedError::NotFound("model"))?;
     let rulebook = rulebook::home(&mut tx).await?;
@@ -81,7 +79,7 @@ pub async fn record(
     }
     tx.record(actor, now, Change::ExaminationRecorded(examination.clone()))
         .await?;
-    let found = (examination.on, examination.findings.as_str());
+    let found = (examination.on, &*examination.findings);
     record_found(&mut tx, (actor, now), &held, found).await?;
     tx.commit().await?;
     Ok(examination)
@@ -277,7 +275,10 @@ pub(super) async fn record_found(
         return Ok(());
     }
     let model = tx.model(held.model).await?;
-    let note = format!("it was missing and was found: {told}");
+    let note = match told {
+        "" => "it was missing and was found".to_owned(),
+        told => format!("it was missing and was found: {told}"),
+    };
     let event = Event {
         id: EventId::new(),
         item: held.id,

@@ -4,6 +4,7 @@ use time::{Date, OffsetDateTime};
 
 use super::{
     DeedError, Desk, Seen,
+    cut::must_be_one,
     examination::record_found,
     hold::{hold_if_covered, told_otherwise},
     notice, permit, qualification, same_revision, tag,
@@ -143,6 +144,7 @@ pub async fn step(
     let stepped = checked_step(id, draft, tx.day(now).await?)?;
     permit(actor, deed_of(stepped.step))?;
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+    must_be_one(&mut tx, &item).await?;
     item.in_its_time("on", &draft.on, Ok(()))?;
     item.clone().stepped(&stepped, now)?;
     if stepped.step == ItemStep::ReturnToService {

@@ -266,6 +266,14 @@ fn wasted(metres: f64) -> Option<EnteredLength> {
 fn fits(cut: RopeCut) -> Result<RopeCut, FieldErrors> {
     let sum = cut.sum();
     let over = -sum.left();
+    if cut.pieces.len() == 1 && over == 0.0 && sum.waste == 0.0 {
+        let sentence = format!(
+            "One piece of {} is the whole rope: nothing is cut off it. Write what was cut off or thrown away; a new mark alone \
+             is written on its record.",
+            cut.length
+        );
+        return Err(FieldErrors::one("pieces", "range", sentence));
+    }
     if over <= 0.0 {
         return Ok(cut);
     }

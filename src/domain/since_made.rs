@@ -22,6 +22,17 @@ impl FirstRecorded {
         change.done_on(zone).map(|on| Self { on, what })
     }
 
+    /// What a change says of the day on which an item was in somebody's hands: that it was examined or used, or that something
+    /// happened to it.
+    pub fn in_hands(change: &Change, zone: &Zone) -> Option<Self> {
+        match change {
+            Change::ExaminationRecorded(_) | Change::UsageLogged(_) | Change::EventReported(_) => {
+                Self::by(change, zone)
+            }
+            _ => None,
+        }
+    }
+
     /// The earlier of two.
     pub fn earlier(one: Option<Self>, other: Option<Self>) -> Option<Self> {
         let both = one.into_iter().chain(other);
@@ -63,6 +74,25 @@ impl Item {
 }
 
 impl Item {
+    /// Refuses the day of a cut where the whole rope was in somebody's hands after it; `last` is when that was last.
+    ///
+    /// # Errors
+    /// The day, with what is on record after it.
+    pub fn whole_until(&self, on: Date, last: Option<&FirstRecorded>) -> Result<(), FieldErrors> {
+        let Some(last) = last.filter(|last| last.on > on) else {
+            return Ok(());
+        };
+        let sentence = format!(
+            "The record of {} goes on after {}: on {} it has \"{}\", so it was whole then. Write a day that is not before \
+             that one.",
+            self.mark,
+            write_day(on),
+            write_day(last.on),
+            last.what
+        );
+        Err(FieldErrors::one("on", "range", sentence))
+    }
+
     /// What the record speaks against of the date made and the first use that a draft gives this item anew: a date made
     /// after the earliest on record, and a first use after one that is shown. What the draft leaves as it is stays.
     pub fn told_against(&self, draft: &ItemDraft, first: Option<&FirstRecorded>) -> FieldErrors {

@@ -126,6 +126,22 @@ impl Tx {
         Ok(first)
     }
 
+    /// When an item was last in somebody's hands, as its record says; of the pieces that it was cut into that tells nothing.
+    pub async fn last_in_hands(
+        &mut self,
+        item: ItemId,
+        zone: &Zone,
+    ) -> Result<Option<FirstRecorded>, StoreError> {
+        let mut last: Option<FirstRecorded> = None;
+        self.read_entries(item, |change| {
+            let found = FirstRecorded::in_hands(change, zone);
+            let later = |found: &FirstRecorded| last.is_none_or(|last| found.on > last.on);
+            last = found.filter(later).or(last);
+        })
+        .await?;
+        Ok(last)
+    }
+
     /// Gives every change about an item to `read`, the oldest first.
     async fn read_entries(
         &mut self,

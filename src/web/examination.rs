@@ -70,6 +70,9 @@ async fn form(
         .model(item.model)
         .await?
         .ok_or(Problem::NotFound("model"))?;
+    if let Some(words) = deed::cut::in_pieces(&mut tx, &item).await? {
+        return Err(Problem::NotAllowed(words));
+    }
     if item.state == ItemState::Retired {
         return Err(Problem::NotAllowed(NotAllowed::Retired.to_string()));
     }
@@ -114,16 +117,24 @@ pub(super) async fn page_new(
     Path(item): Path<ItemId>,
     Query(asked): Query<Asked>,
     Query(back): Query<Back>,
-) -> Result<Page<NewExamination>, Problem> {
+) -> Result<Response, Problem> {
+    let mut tx = app.desk.database.read(signed.actor.team).await?;
+    let there = tx.item(item).await?.ok_or(Problem::NotFound("item"))?;
+    // Its page leads to each of its pieces.
+    if let Some(words) = deed::cut::in_pieces(&mut tx, &there).await? {
+        return Ok(Done::to(format!("/items/{item}"))
+            .saying(words)
+            .into_response());
+    }
+    drop(tx);
     let draft = ExaminationDraft {
         on: write_day(signed.today(&app)),
         ..ExaminationDraft::default()
     };
     let opened = asked.opened(item);
     let nothing = FieldErrors::default();
-    form((&app, &signed), (opened, &back), &draft, &nothing)
-        .await
-        .map(Page)
+    let view = form((&app, &signed), (opened, &back), &draft, &nothing).await?;
+    Ok(Page(view).into_response())
 }
 
 /// Records the examination, or gives the form back with what was not answered marked as passed.

@@ -305,6 +305,7 @@ impl From<DeedError> for Problem {
         match error {
             DeedError::Invalid(wrong) => Self::Invalid(wrong),
             DeedError::NotAllowed(why) => Self::NotAllowed(why.to_string()),
+            DeedError::InPieces(words) => Self::NotAllowed(words),
             DeedError::Refused(reasons) => Self::Refused(reasons),
             DeedError::NotFound(what) => Self::NotFound(what),
             DeedError::Stale(_) => Self::Stale,

@@ -249,6 +249,54 @@ on_both_databases! {
         assert_ne!((a.id, b.id), (rope.id, rope.id));
     }
 
+    async fn an_examination_of_a_rope_that_was_cut_leads_to_its_pieces(world) {
+        let given = one_rope(&world).await;
+        let (rope, ..) = cut_in_two(&world, &given).await;
+        let leads = "RL-0042A (in service), RL-0042B (in service). Put each in quarantine or examine it";
+        let look = json!({"kind": "periodic", "on": "2026-02-20", "verdict": "quarantine", "findings": "sheath cut through"});
+        let answer = given.officer.json(Method::POST, &format!("/api/v1/items/{}/examinations", rope.id), &look).await;
+        assert_eq!(answer.status, StatusCode::CONFLICT);
+        assert!(answer.text.contains(leads), "{}", answer.text);
+        let step = json!({"step": "quarantine", "reason": "sheath cut through"});
+        let answer = given.officer.json(Method::POST, &format!("/api/v1/items/{}/steps", rope.id), &step).await;
+        assert!(answer.status == StatusCode::CONFLICT && answer.text.contains(leads), "{}", answer.text);
+        let form = given.officer.get(&format!("/items/{}/examinations/new", rope.id)).await;
+        assert_eq!((form.status, form.headers["location"].to_str().unwrap()), (StatusCode::SEE_OTHER, &*format!("/items/{}", rope.id)));
+        let page = given.officer.follow(&form).await.text;
+        assert!(page.contains(leads) && page.contains("is written on each piece"), "{page}");
+    }
+
+    async fn a_rope_is_not_cut_before_it_was_looked_at_or_used(world) {
+        let given = one_rope(&world).await;
+        let before = |on: &'static str| with(&TWO, &[("on", on)]);
+        let look = [("kind", "intake"), ("on", "2026-02-10"), ("verdict", "fit")];
+        examine(&given.officer, &given.item, &look).await;
+        let told = async |on: &'static str, words: &str| {
+            let answer = cut(&given, &given.item, &before(on)).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{on}");
+            for words in [words, "id=\"f-on-wrong-1\"", "value=\"35 m\""] {
+                assert!(answer.text.contains(words), "{words}: {}", answer.text);
+            }
+        };
+        told("2026-02-09", "The record of RL-0042 goes on after 2026-02-09: on 2026-02-10 it has &#34;Examination&#34;").await;
+        let used = [("on", "2026-02-20"), ("hours", "2"), ("note", "")];
+        let done = given.officer.post(&format!("/items/{}/usage", given.item), &used).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        told("2026-02-19", "on 2026-02-20 it has &#34;Use logged&#34;").await;
+        assert_eq!(cut(&given, &given.item, &before("2026-02-20")).await.status, StatusCode::SEE_OTHER);
+    }
+
+    async fn one_piece_of_the_whole_length_is_no_cut(world) {
+        let given = one_rope(&world).await;
+        let whole = [("pieces[0][mark]", "RL-0042A"), ("pieces[0][length]", "60 m"), ("marked", "yes"), ("reason", "")];
+        let before = world.entries().await;
+        let answer = cut(&given, &given.item, &whole).await;
+        assert_eq!((answer.status, world.entries().await), (StatusCode::UNPROCESSABLE_ENTITY, before));
+        assert!(answer.text.contains("One piece of 60 m is the whole rope"), "{}", answer.text);
+        let ended = with(&whole, &[("pieces[0][length]", "59 m"), ("waste", "1 m")]);
+        assert_eq!(cut(&given, &given.item, &ended).await.status, StatusCode::SEE_OTHER);
+    }
+
     async fn a_piece_is_held_by_a_notice_as_the_rope_was(world) {
         let given = one_rope(&world).await;
         let closed = Uuid::now_v7();

@@ -37,7 +37,8 @@ impl CutPart {
         }
         if let Some(into) = &item.cut_into {
             words.push(format!(
-                "It was cut on {} and is closed.",
+                "It was cut on {} and is closed. What is found out late of the whole rope, as by an examination that it failed, is written on \
+                 each piece: put it in quarantine, or examine it.",
                 write_day(into.on)
             ));
             for piece in &file.pieces {
