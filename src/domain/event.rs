@@ -167,7 +167,7 @@ impl EventDraft {
         if self.on.trim().is_empty() {
             wrong.add("on", "required", "Write the day on which it happened.");
         }
-        let note = wrong.reason("note", &self.note);
+        let note = wrong.account("note", &self.note);
         match (kind, on) {
             (Some(kind), Some(on)) if wrong.is_empty() => Ok(Event {
                 id,

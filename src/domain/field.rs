@@ -217,8 +217,8 @@ impl FieldErrors {
         text
     }
 
-    /// A reason that must be there.
-    pub fn reason(&mut self, field: &str, text: &str) -> String {
+    /// What was seen or happened: a note that must be there.
+    pub fn account(&mut self, field: &str, text: &str) -> String {
         let text = self.note(field, text);
         if text.is_empty() {
             self.add(
@@ -226,6 +226,17 @@ impl FieldErrors {
                 "required",
                 "Write the reason; it is kept in the history.",
             );
+        }
+        text
+    }
+
+    /// A reason that must be there.
+    pub fn reason(&mut self, field: &str, text: &str) -> String {
+        let text = self.account(field, text);
+        if !text.is_empty() && !text.contains(char::is_alphanumeric) {
+            let sentence =
+                format!("Write the reason in words, not \"{text}\"; it is kept in the history.");
+            self.add(field, "required", sentence);
         }
         text
     }

@@ -12,6 +12,8 @@ on_both_databases! {
         let long = "r".repeat(10_000);
         for (reason, on, field) in [
             ("", "", "reason"),
+            (".", "", "reason"),
+            (" - ?", "", "reason"),
             (long.as_str(), "", "reason"),
             ("cut", "2026-03-02", "on"),
             ("cut", "yesterday", "on"),
