@@ -9,7 +9,7 @@ use crate::{
     domain::{
         Actor, AttachedTo, Attachment, AttachmentDraft, AttachmentEnd, AttachmentId,
         AttachmentWithdrawal, Change, Deed, EventId, ExaminationId, FieldErrors, FileHash, ItemId,
-        KeptFile, MOST_ATTACHED, MOST_FILES, ModelId, OfferDraft,
+        KeptFile, MOST_ATTACHED, MOST_FILES, ModelId, NotAllowed, OfferDraft,
     },
     import::{Incoming, incoming},
     store::Tx,
@@ -327,7 +327,7 @@ pub fn may_withdraw(actor: &Actor, attachment: &Attachment) -> bool {
 ///
 /// # Errors
 /// [`DeedError::Invalid`] without a reason; [`DeedError::Forbidden`] where somebody else put it there and the actor does
-/// not keep the register; [`DeedError::Stale`] if it was withdrawn already.
+/// not keep the register; [`DeedError::NotAllowed`] if it was withdrawn already.
 pub async fn withdraw(
     desk: &Desk,
     actor: &Actor,
@@ -338,7 +338,7 @@ pub async fn withdraw(
     let found = tx.attachment(id).await?;
     let found = found.ok_or(DeedError::NotFound("photo or document"))?;
     if found.withdrawn.is_some() {
-        return Err(DeedError::Stale(FieldErrors::default()));
+        return Err(NotAllowed::FileWithdrawn.into());
     }
     if !may_withdraw(actor, &found) {
         return Err(DeedError::Forbidden(actor.role));

@@ -8,11 +8,11 @@ use super::{DeedError, Desk, paper, permit, qualification, rulebook};
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, InRound, Item, ItemId, LookedAt, MOST_IN_ROUND, Model,
-        ModelId, PaperSize, PersonId, Round, RoundClosingDraft, RoundDraft, RoundId, Store,
-        fitness::due_on,
+        ModelId, NotAllowed, PaperSize, PersonId, Round, RoundClosingDraft, RoundDraft, RoundId,
+        Store, fitness::due_on,
     },
     export::paper::due::{DueItem, round_list},
-    store::{Cursor, Direction, ItemFilter, ItemSort, Page, StoreError, Tx},
+    store::{Cursor, Direction, ItemFilter, ItemSort, Page, Tx},
 };
 
 /// An item of a round.
@@ -205,7 +205,7 @@ async fn progress(tx: &mut Tx, id: RoundId) -> Result<Progress, DeedError> {
 ///
 /// # Errors
 /// [`DeedError::Invalid`] where something is left and no reason was given; [`DeedError::NotFound`] if there is no such
-/// round, [`DeedError::Stale`] if it was closed before.
+/// round, [`DeedError::NotAllowed`] if it was closed before.
 pub async fn close(
     desk: &Desk,
     actor: &Actor,
@@ -217,7 +217,7 @@ pub async fn close(
     let mut tx = desk.database.write(actor.team).await?;
     let there = progress(&mut tx, id).await?;
     if there.round.closed.is_some() {
-        return Err(StoreError::Stale { table: "round" }.into());
+        return Err(NotAllowed::RoundClosed.into());
     }
     let left = there.stops.iter().filter(|stop| stop.became.is_open());
     let left: Vec<(ItemId, bool)> = left
@@ -266,8 +266,15 @@ pub async fn file(
             state: stop.item.state.word(),
             due: due.map(|(day, rule)| (day, rule.to_string())),
         };
-        let looked = stop.looked.as_ref();
-        Some((stop.became, item, looked.map(LookedAt::in_words)))
+        let looked = stop.looked.as_ref().map(LookedAt::in_words);
+        let closed = there.round.closed.iter();
+        let mut left = closed.flat_map(|closed| &closed.left);
+        let why = left.find(|left| left.item == stop.item.id);
+        Some((
+            stop.became,
+            item,
+            looked.or(why.map(|left| left.reason.clone())),
+        ))
     });
     let listed: Vec<(InRound, DueItem, Option<String>)> = listed.collect();
     let round = there.round;

@@ -110,6 +110,15 @@ pub enum NotAllowed {
     /// What is withdrawn covers nothing.
     #[error("This notice was withdrawn. Open a new one if it holds after all.")]
     NoticeWithdrawn,
+    /// A photo or document is withdrawn once.
+    #[error("This photo or document was withdrawn already; nothing is left to be done.")]
+    FileWithdrawn,
+    /// A round is closed once.
+    #[error(
+        "This round was closed already, with what was not examined and why; it stays as it was closed. Plan a new round for what \
+         is left."
+    )]
+    RoundClosed,
     /// Somebody must be left who can let people in.
     #[error("This is the last active administrator; make another one first.")]
     LastAdministrator,

@@ -217,6 +217,7 @@ on_both_databases! {
         assert_eq!(officer.post(&off, &[("reason", "it shows another rope")]).await.status, StatusCode::SEE_OTHER);
         let twice = officer.post(&off, &[("reason", "again")]).await;
         assert_eq!(twice.status, StatusCode::CONFLICT);
+        assert!(twice.text.contains("was withdrawn already; nothing is left to be done"), "{}", twice.text);
         assert!(!officer.get(&format!("/items/{}", given.item)).await.text.contains("<img src=\"/attachments"));
         assert_eq!(officer.get(&format!("/attachments/{id}/{hash}.jpg")).await.status, StatusCode::NOT_FOUND);
         let page = officer.get(&format!("/attachments/{id}")).await.text;

@@ -200,6 +200,17 @@ on_both_databases! {
         assert!(!page.contains("/close\""), "it cannot be closed twice: {page}");
         let twice = given.officer.post(&format!("/rounds/{id}/close"), &[("reason", "again")]).await;
         assert_eq!(twice.status, StatusCode::CONFLICT);
+        assert!(twice.text.contains("This round was closed already"), "{}", twice.text);
+        let twice = given.officer.json(Method::POST, &format!("/api/v1/rounds/{id}/close"), &json!({"reason": "again"})).await;
+        assert_eq!(twice.status, StatusCode::CONFLICT, "{}", twice.text);
+        let paper = given.officer.get(&format!("/rounds/{id}/list.pdf")).await;
+        checked(&paper.bytes);
+        if let Some(text) = text_of(&paper.bytes) {
+            let text = flat(&text);
+            for words in ["It was closed on 2026-03-01", "Not examined, because", "lost on the hill"] {
+                assert!(text.contains(words), "{words}: {text}");
+            }
+        }
         let history = given.officer.get("/history").await.text;
         assert!(history.contains("Round of examinations March planned: 3 items, 2026-03-01 to 2026-03-31"), "{history}");
         assert!(history.contains("Round of examinations March closed: 1 item not examined"), "{history}");

@@ -95,6 +95,12 @@ pub fn round_list(
         write_day(round.from),
         write_day(round.to)
     ));
+    if let Some(closed) = &round.closed {
+        sheet.paragraph(&format!(
+            "It was closed on {}, and stands here as it was then; the state of each item is that of today.",
+            write_day(closed.on)
+        ));
+    }
     for what in InRound::ALL {
         let word = match what {
             InRound::Left => "Left",
@@ -103,11 +109,14 @@ pub fn round_list(
             InRound::Done => "Done",
         };
         let ours = items.iter().filter(|(became, _, _)| *became == what);
-        if what.is_open() {
+        if what.is_open() && round.closed.is_some() {
+            let ours = ours.map(|(_, item, why)| (item, why.as_deref()));
+            listed(&mut sheet, word, "Not examined, because", ours);
+        } else if what.is_open() {
             section(&mut sheet, word, ours.map(|(_, item, _)| item));
         } else {
             let ours = ours.map(|(_, item, looked)| (item, looked.as_deref()));
-            examined(&mut sheet, word, ours);
+            listed(&mut sheet, word, "Examined in the round", ours);
         }
     }
     sheet.heading("What this does not tell");
@@ -117,17 +126,18 @@ pub fn round_list(
     sheet.written()
 }
 
-/// What was examined: the day, the verdict and the examiner, and the state of today beside it.
-fn examined<'a>(
+/// What was examined, with the day, the verdict and the examiner, or what was not and why; the state of today beside it.
+fn listed<'a>(
     sheet: &mut super::Sheet,
     words: &str,
+    what: &'static str,
     items: impl Iterator<Item = (&'a DueItem, Option<&'a str>)>,
 ) {
     let columns = [
         ("Mark", 2.2),
         ("Model", 4.4),
         ("Serial", 2.8),
-        ("Examined in the round", 5.0),
+        (what, 5.0),
         ("State today", 2.8),
     ]
     .map(|(name, part)| Column { name, part });
