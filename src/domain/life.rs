@@ -5,7 +5,7 @@ use time::Date;
 
 use super::date::{add_months, write_day};
 use super::rulebook::{LifeBinds, LifeFrom, LifeRule, Rulebook};
-use super::{Cited, Item, Known, Model};
+use super::{Cited, Item, Known, Model, counted};
 
 /// The maker's limit of life. All empty means that it is not known.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -240,7 +240,8 @@ fn end(from: Date, years: u16, what: &str, precision: Option<&str>, source: Cite
     LifeEnd {
         on: add_months(from, years.saturating_mul(12)),
         rule: format!(
-            "{years} years from the day it was {what}, {}{note}",
+            "{} from the day it was {what}, {}{note}",
+            counted(years, "year", "years"),
             write_day(from)
         ),
         source,

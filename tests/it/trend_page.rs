@@ -46,7 +46,7 @@ on_both_databases! {
         examine(&given.officer, &given.item, &[("kind", "periodic"), ("on", "2026-02-01"), ("verdict", "quarantine"), ("findings", "cut <deep>")]).await;
         let page = given.officer.get("/trends/failures").await.text;
         for words in [
-            "From 2023-03-01 to 2026-03-01: 1 of 1 (100 %) examinations failed", "1 of 1 (100 %)", ">few items<", "fewer than 10 items",
+            "From 2023-03-01 to 2026-03-01: 1 of 1 (100 %) examinations and checks failed", "1 of 1 (100 %)", ">few items<", "fewer than 10 items",
             "Tarn &#38; Fell Line 11", "L9",
         ] {
             assert!(page.contains(words), "{words}: {page}");

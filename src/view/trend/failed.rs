@@ -84,7 +84,9 @@ impl FailedPage {
             records.failures.examinations,
         );
         let events = records.failures.events;
-        let why = format!("{looks} examinations failed; events: {events}. {little}");
+        let why = format!(
+            "{looks} examinations and checks before and after use failed; events: {events}. {little}"
+        );
         let listed = [records.examinations.len(), records.events.len()];
         let most = usize::try_from(records.most).unwrap_or(usize::MAX);
         let cut = listed.into_iter().any(|count| count >= most);

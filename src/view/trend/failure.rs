@@ -235,12 +235,15 @@ fn answer(all: Failures, (from, until): (Date, Date)) -> Answer {
     let days = format!("From {} to {}", write_day(from), write_day(until));
     let words = match (all.examinations, all.examinations_failed) {
         (0, _) => format!("{days}: nothing was examined"),
-        (looks, 0) => format!("{days}: none of {looks} examinations failed"),
-        (looks, fails) => format!("{days}: {} examinations failed", share_of(fails, looks)),
+        (looks, 0) => format!("{days}: none of {looks} examinations and checks failed"),
+        (looks, fails) => format!(
+            "{days}: {} examinations and checks failed",
+            share_of(fails, looks)
+        ),
     };
     let failed = share_of(all.items_failed, all.items_examined);
     let why = format!(
-        "They ended in quarantine or retirement. Of the items that were examined {failed} failed at least once. {} reported; each takes its item out of use.",
+        "Checks before and after use are counted with the examinations. What failed ended in quarantine or retirement. Of the items that were examined {failed} failed at least once. {} reported; each takes its item out of use.",
         match all.events {
             0 => "No event was".to_owned(),
             1 => "1 event was".to_owned(),
