@@ -167,6 +167,7 @@ async fn follow(
             id: UsageId::new(),
             item: item.id,
             on: count.on,
+            since: None,
             by: count.by.person,
             job: Some(count.job),
             amount: line.amount,

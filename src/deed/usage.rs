@@ -5,7 +5,7 @@ use time::OffsetDateTime;
 use super::{DeedError, Desk, cut, examination::record_event, permit};
 use crate::{
     domain::{
-        Actor, Change, Deed, Event, EventId, EventKind, FieldErrors, Item, ItemId, JobId,
+        Actor, Change, Deed, Event, EventId, EventKind, FieldErrors, Item, ItemId, Job, JobId,
         LONGEST_NOTE, PersonId, Usage, UsageDraft, UsageId,
     },
     store::{Tx, WriteTx},
@@ -36,12 +36,11 @@ pub async fn log(
     let model = tx.model(held.model).await?;
     let model = model.ok_or(DeedError::NotFound("model"))?;
     let mut wrong = FieldErrors::default();
-    let who = (
-        person(&mut tx, actor, &draft.by, &mut wrong).await?,
-        job(&mut tx, &draft.job, &mut wrong).await?,
-    );
-    let typed = draft.check(id, item, who, tx.day(now).await?);
+    let by = person(&mut tx, actor, &draft.by, &mut wrong).await?;
+    let job = job(&mut tx, &draft.job, &mut wrong).await?;
+    let typed = draft.check(id, item, (by, job.as_ref()), tx.day(now).await?);
     let typed = held.in_its_time("on", &draft.on, typed);
+    let typed = held.in_its_time("since", &draft.since, typed);
     let mut usage = whole(typed, wrong)?;
     super::examination::must_be_whole(&held, usage.on)?;
     let event = (usage.amount.falls > 0).then(|| fall(actor, &usage).following(&model));
@@ -68,7 +67,7 @@ pub async fn log_of_job(
     permit(actor, Deed::ReportEvent)?;
     let now = desk.clock.now();
     let mut tx = desk.database.write(actor.team).await?;
-    tx.job(job).await?.ok_or(DeedError::NotFound("job"))?;
+    let planned = tx.job(job).await?.ok_or(DeedError::NotFound("job"))?;
     let kit = tx.kit(job).await?;
     if tx.usage(id).await?.is_some() {
         return Ok(kit.len());
@@ -84,13 +83,17 @@ pub async fn log_of_job(
         return Err(FieldErrors::one("hours", "required", words).into());
     };
     let today = tx.day(now).await?;
-    let usage = whole(draft.check(id, first.item, (by, Some(job)), today), wrong)?;
+    let usage = whole(
+        draft.check(id, first.item, (by, Some(&planned)), today),
+        wrong,
+    )?;
     for (at, line) in kit.iter().enumerate() {
         let item = tx
             .item(line.item)
             .await?
             .ok_or(DeedError::NotFound("item"))?;
         item.in_its_time("on", &draft.on, Ok(()))?;
+        item.in_its_time("since", &draft.since, Ok(()))?;
         // The first has the form's own id: a form that is sent twice is found by it.
         let id = if at == 0 { id } else { UsageId::new() };
         let usage = Usage {
@@ -175,11 +178,7 @@ async fn person(
     Ok(found.map_or(actor.person, |person| person.id))
 }
 
-async fn job(
-    tx: &mut Tx,
-    typed: &str,
-    wrong: &mut FieldErrors,
-) -> Result<Option<JobId>, DeedError> {
+async fn job(tx: &mut Tx, typed: &str, wrong: &mut FieldErrors) -> Result<Option<Job>, DeedError> {
     if typed.trim().is_empty() {
         return Ok(None);
     }
@@ -190,5 +189,5 @@ async fn job(
     if found.is_none() {
         wrong.add("job", "choice", "Choose a job from the list, or none.");
     }
-    Ok(found.map(|job| job.id))
+    Ok(found)
 }

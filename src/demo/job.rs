@@ -125,10 +125,10 @@ impl Play<'_> {
         };
         let on_job = self.lines.iter().filter(|line| line.job == job);
         let marks: Vec<String> = on_job.map(|line| line.mark.clone()).collect();
-        let id = self.jobs.get(&job).map(|job| job.id);
+        let job = self.jobs.get(&job).cloned();
         marks
             .iter()
-            .try_for_each(|mark| self.log_use(at, mark, &draft, ("crew", id)))
+            .try_for_each(|mark| self.log_use(at, mark, &draft, ("crew", job.as_ref())))
     }
 
     /// A job is closed or cancelled; ropes that were used are looked at.

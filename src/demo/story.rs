@@ -11,7 +11,7 @@ use super::sheet::{Act, What};
 use crate::domain::date::write_day;
 use crate::domain::{
     AttachmentDraft, AttachmentId, Change, CutDraft, CutId, EventDraft, EventId, EventKind,
-    ExaminationKind, ItemId, ItemState, ItemStepped, JobId, NoticeClosing, NoticeDraft, NoticeId,
+    ExaminationKind, ItemId, ItemState, ItemStepped, Job, NoticeClosing, NoticeDraft, NoticeId,
     Usage, UsageDraft, UsageId, Verdict,
 };
 
@@ -129,7 +129,7 @@ impl Play<'_> {
         at: OffsetDateTime,
         mark: &str,
         draft: &UsageDraft,
-        (by, job): (&str, Option<JobId>),
+        (by, job): (&str, Option<&Job>),
     ) -> Result<(), DemoError> {
         let (item, _) = self.item(mark)?;
         let item = item.id;

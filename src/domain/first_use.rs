@@ -54,7 +54,7 @@ impl UseShown {
     /// What was logged.
     pub fn of_use(usage: &Usage) -> Self {
         Self {
-            on: usage.on,
+            on: usage.since.unwrap_or(usage.on),
             by: ShownBy::Log,
         }
     }

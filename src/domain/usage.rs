@@ -1,14 +1,16 @@
 //! The log of use: hours, uses, falls and loads, added up, and held against what the maker allows.
 
+mod period;
+
 use serde::{Deserialize, Serialize};
 use time::Date;
 
-use super::date::iso;
+use super::date::{iso, write_day};
 use super::entered::split_number;
 use super::item::past_day;
 use super::rating::optional;
 use super::{
-    Event, EventId, FieldErrors, ItemId, JobId, Model, Names, PersonId, Told, UsageId, counted,
+    Event, EventId, FieldErrors, ItemId, Job, JobId, Model, Names, PersonId, Told, UsageId, counted,
 };
 
 /// The most of one entry: more is a slip of the pen.
@@ -23,9 +25,12 @@ pub struct Usage {
     pub id: UsageId,
     /// The item.
     pub item: ItemId,
-    /// The day.
+    /// The day; of several the last one.
     #[serde(with = "iso")]
     pub on: Date,
+    /// The first of several days.
+    #[serde(default, with = "iso::option", skip_serializing_if = "Option::is_none")]
+    pub since: Option<Date>,
     /// Who used it.
     pub by: PersonId,
     /// The job on which it was used, if it was on one.
@@ -101,6 +106,7 @@ impl Usage {
             id,
             item: event.item,
             on: event.on,
+            since: None,
             by: event.reported_by,
             job: None,
             amount: UsageSums {
@@ -112,17 +118,30 @@ impl Usage {
         }
     }
 
+    /// The day or days in words.
+    pub fn days_words(&self) -> String {
+        let on = write_day(self.on);
+        match self.since.filter(|since| *since < self.on) {
+            Some(since) => format!("{} to {on}", write_day(since)),
+            None => on,
+        }
+    }
+
     /// The entry in words.
     pub(super) fn told(&self, names: &Names) -> Told {
         let on_job = self
             .job
             .map(|job| format!(" on the job {}", names.of(job.0)));
+        let since = self
+            .since
+            .map(|since| format!(", since {}", write_day(since)));
         Told::new(format!(
-            "Use of {} logged: {}, by {}{}",
+            "Use of {} logged: {}, by {}{}{}",
             names.of(self.item.0),
             self.amount.words(),
             names.of(self.by.0),
-            on_job.unwrap_or_default()
+            on_job.unwrap_or_default(),
+            since.unwrap_or_default()
         ))
         .why(self.note.as_str())
         .on(self.on)
@@ -236,8 +255,10 @@ fn used_of(sums: UsageSums, limit: UseLimit) -> Vec<Used> {
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct UsageDraft {
-    /// The day; empty is today.
+    /// The day, of several the last one; empty is today.
     pub on: String,
+    /// The first day, where the entry is about several; empty is the one day.
+    pub since: String,
     /// The id of who used it; empty is who logs it.
     pub by: String,
     /// The id of the job; empty is none.
@@ -263,7 +284,7 @@ impl UsageDraft {
         &self,
         id: UsageId,
         item: ItemId,
-        (by, job): (PersonId, Option<JobId>),
+        (by, job): (PersonId, Option<&Job>),
         today: Date,
     ) -> Result<Usage, FieldErrors> {
         let mut wrong = FieldErrors::default();
@@ -271,6 +292,7 @@ impl UsageDraft {
             "" => Some(today),
             _ => past_day(&mut wrong, "on", &self.on, today),
         };
+        let since = self.first_day((on, today), &mut wrong);
         let typed = [&self.hours, &self.uses, &self.loads].map(String::as_str);
         let amount = UsageSums {
             falls: count(&mut wrong, "falls", &self.falls),
@@ -280,14 +302,18 @@ impl UsageDraft {
             let words = "Write at least one of hours, uses, falls and loads.";
             wrong.add("hours", "required", words);
         }
+        if let Some(on) = on {
+            self.in_hours_of(amount, (since, on), job, &mut wrong);
+        }
         let note = wrong.note("note", &self.note);
         match on {
             Some(on) if wrong.is_empty() => Ok(Usage {
                 id,
                 item,
                 on,
+                since: since.filter(|since| *since < on),
                 by,
-                job,
+                job: job.map(|job| job.id),
                 amount,
                 note,
                 event: None,

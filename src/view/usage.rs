@@ -95,6 +95,7 @@ impl NewUsage {
         let typed = || PROBE.to_owned();
         let draft = UsageDraft {
             on: typed(),
+            since: typed(),
             by: typed(),
             job: typed(),
             hours: typed(),

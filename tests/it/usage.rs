@@ -24,6 +24,31 @@ async fn marked(world: &World, mark: &str) -> Item {
 }
 
 on_both_databases! {
+    async fn a_day_has_no_more_than_24_hours(world) {
+        let given = one_rope(&world).await;
+        let log = async |fields: &[(&str, &str)]| given.officer.post(&format!("/items/{}/usage", given.item), fields).await;
+        for (fields, days) in [
+            (vec![("hours", "9000"), ("on", "2026-02-27")], "9000 hours are more than there are in 1 day, 24 each."),
+            (vec![("hours", "24:01")], "are more than there are in 1 day, 24 each."),
+            (vec![("hours", "49"), ("on", "2026-02-28"), ("since", "2026-02-27")], "49 hours are more than there are in 2 days"),
+            (vec![("hours", "2"), ("on", "2026-02-26"), ("since", "2026-02-27")], "The first day must not be after the last, 2026-02-26"),
+        ] {
+            let answer = log(&fields).await;
+            assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
+            assert!(answer.text.contains(days), "{}", answer.text);
+            assert!(fields.iter().all(|(_, text)| answer.text.contains(&format!("value=\"{text}\""))), "{}", answer.text);
+        }
+        assert_eq!(marked(&world, "RL-0042").await.usage, UsageSums::default());
+        assert_eq!(log(&[("hours", "24")]).await.status, StatusCode::SEE_OTHER);
+        // Use of several days is one entry, and shows use from the first of them on.
+        assert_eq!(log(&[("hours", "300"), ("on", "2026-01-31"), ("since", "2021-06-15")]).await.status, StatusCode::SEE_OTHER);
+        let item = marked(&world, "RL-0042").await;
+        assert_eq!((item.usage.minutes, item.use_shown.unwrap().on), (324 * 60, date!(2021 - 06 - 15)));
+        let page = given.officer.get(&format!("/items/{}", given.item)).await.text;
+        assert!(page.contains("2021-06-15 to 2026-01-31"), "{page}");
+        assert_eq!(again(&world).await.differences, []);
+    }
+
     async fn use_is_added_up_and_stands_on_the_page(world) {
         let given = one_rope(&world).await;
         let job = stock::rigged("Shaft 3", 4);
@@ -212,6 +237,7 @@ fn hours_are_read_as_people_write_them() {
     let minutes = |text: &str| {
         let draft = UsageDraft {
             hours: text.into(),
+            since: "2024-01-01".into(),
             ..UsageDraft::default()
         };
         let item = ropeloft::domain::ItemId::new();

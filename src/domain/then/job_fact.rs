@@ -1,7 +1,6 @@
 //! What a job is, fact by fact, in words.
 
 use super::{Fact, JobThen};
-use crate::domain::date::write_day;
 use crate::domain::{IssueState, Job, JobState, Names, Zone, counted};
 
 /// The facts of a job on a day; nothing where it was not planned yet. Items, rigs' positions and people are called as
@@ -72,7 +71,7 @@ fn went_out(then: &JobThen, zone: &Zone) -> Vec<Fact> {
 /// What was used on it, and what stands on its list.
 fn used(then: &JobThen, names: &Names) -> Vec<Fact> {
     let usage = then.usage.iter().enumerate().map(|(at, usage)| {
-        let (item, on) = (names.of(usage.item.0), write_day(usage.on));
+        let (item, on) = (names.of(usage.item.0), usage.days_words());
         let words = format!("{item} on {on}: {}", usage.amount.words());
         Fact::new(format!("Use logged {}", at + 1), words)
     });

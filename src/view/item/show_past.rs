@@ -38,7 +38,7 @@ pub(super) fn event_row(event: &Event, file: &ItemFile, may_report: bool) -> Eve
 pub(super) fn usage_row(usage: &Usage, file: &ItemFile) -> (String, String, String) {
     let whole = file.as_part_of(usage.item);
     let what = format!("{}{whole}", usage.amount.words());
-    (write_day(usage.on), what, usage.note.clone())
+    (usage.days_words(), what, usage.note.clone())
 }
 
 impl ItemFile {
