@@ -4,6 +4,8 @@
 //! advice, finds and rates defects, and may act on them. Who that is, the team says; this register only keeps
 //! what it said, and holds every thorough examination against it.
 
+mod held;
+
 use serde::{Deserialize, Serialize};
 use time::Date;
 

@@ -281,7 +281,7 @@ pub(super) async fn page_show(
     let lacking = lacking::told(&(&examination, &item, &model, &team, &qualification));
     let keeping = deed::retention::of_examination(&mut tx, &examination, &item).await?;
     let kept = KeptUntil::new(keeping.rulebook, &keeping.kept);
-    let by = (recorder.as_str(), lacking, kept);
+    let by = ((recorder.as_str(), qualification.as_ref()), lacking, kept);
     let view = ShowExamination::new(shell, &examination, of, with, by);
     Ok(Page(view))
 }

@@ -197,6 +197,20 @@ on_both_databases! {
         assert_eq!(looked(&given.officer, &given.item, look("2026-02-20")).await.0, StatusCode::CREATED, "that day is in it");
         let (_, answer) = looked(&given.officer, &given.item, look("2026-02-21")).await;
         assert!(why(&answer).contains("ended on 2026-02-20, before 2026-02-21"), "{answer}");
+        // One that was ended as of an earlier day since covers what was done later no more, and page and report say so.
+        assert_eq!(looked(&given.officer, &given.item, json!({"on": "2026-02-26"})).await.0, StatusCode::CREATED);
+        let mine = all.iter().find(|one| one["name"] == "The equipment officer of the north").unwrap();
+        let mine = mine["record"]["id"].as_str().unwrap();
+        let path = format!("/api/v1/items/{}/examinations", given.item);
+        let last = admin.get(&path).await.json()["examinations"][0]["id"].clone();
+        let page = format!("/items/{}/examinations/{}", given.item, last.as_str().unwrap());
+        let before = admin.get(&page).await.text;
+        assert!(before.contains("recorded as competent for this kind on that day"), "{before}");
+        let fields = [("on", "2026-02-25"), ("reason", "the course was void")];
+        assert_eq!(admin.post(&format!("/competence/{mine}/end"), &fields).await.status, StatusCode::SEE_OTHER);
+        let after = admin.get(&page).await.text;
+        let words = "the qualification was ended as of 2026-02-25 since then, a day before this examination: the course was void";
+        assert!(after.contains(words) && !after.contains("for this kind on that day"), "{after}");
         let told = admin.get("/history").await.text;
         assert!(told.contains("qualification of A. Brook &#38; Co ended; it held until 2026-02-20") && told.contains("gave it up"), "{told}");
         let (_, answer) = looked(&given.officer, &given.item, json!({"examiner": "Nobody Known"})).await;

@@ -252,7 +252,7 @@ fn examined_by(reported: &Reported, today: Date) -> Vec<Asked> {
         (
             Some(9),
             "Qualifications",
-            Cell::of(qualification.map(|one| &one.evidence)),
+            Cell::of(qualification.map(|one| competence(one, &reported.examination))),
         ),
         (Some(9), "Employer of the examiner", employer),
         (None, "Recorded by", Cell::new(reported.recorder.as_str())),
@@ -390,4 +390,11 @@ fn remedies(examination: &Examination) -> [Asked; 4] {
         (Some(8), "Latest date of the next one", next),
         (Some(8), "Tests made", Cell::new(report.tests.as_str())),
     ]
+}
+
+/// Why the examiner was held competent, and that this was taken back since.
+fn competence(one: &Qualification, examination: &Examination) -> String {
+    let ended = one.ended_before(examination.on);
+    let ended = ended.map(|ended| format!("; {ended}")).unwrap_or_default();
+    format!("{}{ended}", one.evidence)
 }

@@ -10,8 +10,8 @@ use super::super::{
     past::{kind_word, verdict_word},
 };
 use crate::domain::{
-    By, Checklist, Criterion, Danger, Examination, Finding, Item, Model, Out, Verdict,
-    date::write_day,
+    By, Checklist, Criterion, Danger, Examination, Finding, Item, Model, Out, Qualification,
+    Verdict, date::write_day,
 };
 
 struct Line {
@@ -46,6 +46,9 @@ pub struct ShowExamination {
     kept: KeptUntil,
 }
 
+/// The name of whoever recorded an examination, and the qualification of whoever examined.
+type RecordedBy<'a> = (&'a str, Option<&'a Qualification>);
+
 /// The tone of a verdict.
 pub fn verdict_tone(verdict: Verdict) -> Tone {
     match verdict {
@@ -74,7 +77,7 @@ impl ShowExamination {
         examination: &Examination,
         (item, model): (&Item, &Model),
         (list, gallery): (Option<&Checklist>, Gallery),
-        (recorder, lacking, kept): (&str, Option<String>, KeptUntil),
+        ((recorder, qualification), lacking, kept): (RecordedBy<'_>, Option<String>, KeptUntil),
     ) -> Self {
         let lines = list.map_or_else(Vec::new, |list| {
             let criteria = list.criteria.iter();
@@ -92,7 +95,7 @@ impl ShowExamination {
                 verdict_tone(verdict),
                 format!("{}: {}", kind_word(examination.kind), verdict_word(verdict)),
             ),
-            facts: facts(examination, recorder),
+            facts: facts(examination, (recorder, qualification)),
             for_report: for_report(examination),
             findings: examination.findings.clone(),
             list: list.map(|list| list.edition.words()),
@@ -117,7 +120,7 @@ impl ShowExamination {
                 examination,
                 (&item, &model),
                 (list, Gallery::sample()),
-                (PROBE, Some(PROBE.to_owned()), KeptUntil::sample()),
+                ((PROBE, None), Some(PROBE.to_owned()), KeptUntil::sample()),
             )
         };
         vec![
@@ -127,18 +130,22 @@ impl ShowExamination {
     }
 }
 
-fn facts(examination: &Examination, recorder: &str) -> Facts {
+fn facts(examination: &Examination, (recorder, qualification): RecordedBy<'_>) -> Facts {
     let markings = match examination.markings_readable {
         Some(true) => "can be read",
         Some(false) => "cannot be read",
         None => "not noted",
     };
+    let ended = qualification.and_then(|one| one.ended_before(examination.on));
     let competent = match examination.qualification {
-        Some(_) => "recorded as competent for this kind on that day",
+        Some(_) => ended.map_or_else(
+            || "recorded as competent for this kind on that day".to_owned(),
+            |ended| format!("recorded as competent when it was recorded, but {ended}"),
+        ),
         None if examination.kind.is_thorough() => {
-            "not told; recorded before qualifications were, or taken over"
+            "not told; recorded before qualifications were, or taken over".to_owned()
         }
-        None => "needed for no look before or after use",
+        None => "needed for no look before or after use".to_owned(),
     };
     let next = match (examination.next_due_on, examination.verdict) {
         (Some(day), _) => write_day(day),
