@@ -12,7 +12,7 @@ use crate::{
 pub(super) fn told_otherwise(before: &Item, item: &Item) -> bool {
     before.model != item.model
         || before.lot != item.lot
-        || before.serial != item.serial
+        || before.maker_serial() != item.maker_serial()
         || before.made != item.made
 }
 

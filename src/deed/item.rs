@@ -1,13 +1,15 @@
 //! Items: adding one, mending its record, taking it through its states.
 
+mod pieces;
+mod revise;
+
 use time::{Date, OffsetDateTime};
 
+pub(super) use revise::as_recorded;
+pub use revise::{Revised, revise};
+
 use super::{
-    DeedError, Desk, Seen,
-    cut::must_be_one,
-    examination::record_found,
-    hold::{hold_if_covered, told_otherwise},
-    notice, permit, qualification, same_revision, tag,
+    DeedError, Desk, cut::must_be_one, examination::record_found, hold::hold_if_covered, notice, permit, qualification, tag,
 };
 use crate::{
     domain::{
@@ -53,61 +55,6 @@ pub(super) async fn add_in(
         .await?;
     hold_if_covered(tx, actor, now, &item).await?;
     tx.item(id).await?.ok_or(DeedError::NotFound("item"))
-}
-
-/// Replaces an item's details. State and dates of examination stay.
-///
-/// # Errors
-/// [`DeedError::Stale`] if it was changed since it was seen; [`DeedError::Invalid`] as for adding.
-pub async fn revise(
-    desk: &Desk,
-    actor: &Actor,
-    id: ItemId,
-    seen: Seen,
-    draft: &ItemDraft,
-) -> Result<Item, DeedError> {
-    permit(actor, Deed::KeepRegister)?;
-    let mut tx = desk.database.write(actor.team).await?;
-    let before = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-    let now = desk.clock.now();
-    let today = tx.day(now).await?;
-    let typed = match checked(&mut tx, id, draft, today).await {
-        Ok(details) => Ok(details),
-        Err(DeedError::Invalid(wrong)) => Err(wrong),
-        Err(other) => return Err(other),
-    };
-    let typed = as_recorded(&mut tx, &before, draft, typed).await?;
-    let item = same_revision(before.revision, seen, typed)?.revise(&before);
-    tx.record(actor, now, Change::ItemRevised(item.clone()))
-        .await?;
-    if told_otherwise(&before, &item) {
-        hold_if_covered(&mut tx, actor, now, &item).await?;
-    }
-    let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
-    tx.commit().await?;
-    Ok(item)
-}
-
-/// What was typed, unless the record of the item speaks against the date made or the first use that it is given anew.
-pub(super) async fn as_recorded<T>(
-    tx: &mut Tx,
-    before: &Item,
-    draft: &ItemDraft,
-    typed: Result<T, FieldErrors>,
-) -> Result<Result<T, FieldErrors>, DeedError> {
-    let first = if before.made_anew(draft).is_some() {
-        let zone = tx.zone().await?;
-        tx.first_recorded_of(before, &zone).await?
-    } else {
-        None
-    };
-    let against = before.told_against(draft, first.as_ref());
-    if against.is_empty() {
-        return Ok(typed);
-    }
-    let mut wrong = typed.err().unwrap_or_default();
-    wrong.0.extend(against.0);
-    Ok(Err(wrong))
 }
 
 /// A step between states, as typed in.

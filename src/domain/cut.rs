@@ -3,9 +3,10 @@
 use serde::{Deserialize, Serialize};
 use time::{Date, OffsetDateTime};
 
-use super::attribute::{LENGTH_NEW, Value};
+use super::attribute::Value;
 use super::date::{iso, write_day};
 use super::entered::EnteredLength;
+use super::inherited::OF_THE_WHOLE;
 use super::{
     CutId, Item, ItemId, ItemState, Kind, Names, NotAllowed, RetiredFor, Retirement, Told,
 };
@@ -239,10 +240,8 @@ impl Item {
 
     fn piece(&self, piece: &Piece, cut: &RopeCut, seq: u64, at: OffsetDateTime) -> Self {
         let mut attributes = self.attributes.clone();
-        // What was measured or marked on the whole rope says nothing of a piece.
-        for key in ["length", LENGTH_NEW, "end-marks"] {
+        for key in OF_THE_WHOLE {
             attributes.0.remove(key);
-            attributes.no_longer_confirmed(key);
         }
         attributes
             .0

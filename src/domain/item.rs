@@ -326,6 +326,11 @@ impl Item {
             ..self
         }
     }
+
+    /// Takes from it what it passed: it was asked by the list of another kind of gear.
+    pub fn as_never_passed(&mut self) {
+        (self.last_passed_on, self.next_due_on) = (None, None);
+    }
 }
 
 impl ItemDetails {

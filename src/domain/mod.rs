@@ -42,6 +42,7 @@ mod held_before;
 mod hook;
 mod id;
 mod in_place;
+mod inherited;
 mod issue;
 mod item;
 mod job;
@@ -171,6 +172,7 @@ pub use hook::{
 };
 pub use id::*;
 pub use in_place::{InPlace, Inside};
+pub use inherited::Inherited;
 pub use issue::{
     Issue, IssueState, IssueTakenBack, IssuedCheck, IssuedLine, IssuedNeed, IssuedVerdict, ItemOut,
     Signer,

@@ -23,7 +23,8 @@ const TWO: [(&str, &str); 7] = [
     ("reason", "sheath <worn> at the middle"),
 ];
 
-async fn marked(world: &World, mark: &str) -> Item {
+/// The item with a mark.
+pub async fn marked(world: &World, mark: &str) -> Item {
     let mut tx = world.database.read(world.team).await.unwrap();
     tx.item_marked(mark)
         .await

@@ -37,6 +37,7 @@ mod course;
 mod crew_day;
 mod crew_plan;
 mod cut;
+mod cut_corrected;
 mod demo;
 mod demo_records;
 mod demo_store;

@@ -182,6 +182,9 @@ impl Item {
         self.bought_on = other.bought_on;
         self.first_used_on = other.first_used_on;
         self.attributes.clone_from(&other.attributes);
+        if let (Some(own), Some(other)) = (&mut self.cut_from, &other.cut_from) {
+            own.serial.clone_from(&other.serial);
+        }
     }
 
     /// Takes over how it is kept: what holds from the day on which it was written down.
@@ -194,6 +197,10 @@ impl Item {
         self.note.clone_from(&other.note);
         if other.look_asked.is_none() {
             self.look_asked = None;
+        }
+        if other.last_passed_on.is_none() {
+            // It turned out to be of another kind of gear than it was examined as.
+            self.as_never_passed();
         }
     }
 }

@@ -2,6 +2,8 @@
 
 pub(in crate::web) mod model;
 
+mod revised;
+
 use axum::{Json, extract::State, response::Response};
 use serde::Serialize;
 use time::Date;
@@ -25,6 +27,7 @@ use crate::{
         listed::{FormId, ROWS, cursor},
     },
 };
+use revised::RevisedJson;
 
 /// List items
 ///
@@ -224,9 +227,10 @@ pub(in crate::web) async fn api_add_item(
 
 /// Change an item's details
 ///
-/// The whole draft replaces the details; state and dates of examination stay.
+/// The whole draft replaces the details; state and dates of examination stay, unless the model is of another kind: what it
+/// passed before does not count then. What the pieces of a rope that was cut inherited is corrected with it.
 #[utoipa::path(put, path = "/api/v1/items/{id}", tag = "register", params(("id" = Uuid, Path), ("If-Match" = String, Header)),
-    request_body = ItemDraft, responses((status = 200, body = Item, headers(("ETag" = String))),
+    request_body = ItemDraft, responses((status = 200, body = RevisedJson, headers(("ETag" = String))),
     (status = 404, body = ProblemJson), (status = 412, body = ProblemJson), (status = 422, body = ProblemJson)))]
 pub(in crate::web) async fn api_revise_item(
     State(app): State<App>,
@@ -236,8 +240,8 @@ pub(in crate::web) async fn api_revise_item(
     JsonBody(draft): JsonBody<ItemDraft>,
 ) -> Result<Response, Problem> {
     let (desk, actor) = (&app.desk, &signed.actor);
-    let item = deed::item::revise(desk, actor, id, seen.version()?, &draft).await?;
-    Ok(tagged(item.revision, item))
+    let done = deed::item::revise(desk, actor, id, seen.version()?, &draft).await?;
+    Ok(tagged(done.item.revision, RevisedJson::from(done)))
 }
 
 /// Take an item from one state to another

@@ -270,9 +270,11 @@ pub(in crate::web) async fn page_revise(
     )
     .await;
     let (wrong, stale) = match done {
-        Ok(item) => {
+        Ok(revised) => {
+            let mut said = vec![format!("The record of {} was changed.", revised.item.mark)];
+            said.extend(revised.told);
             return Ok(Done::to(back.or(format!("/items/{id}")))
-                .saying(format!("The record of {} was changed.", item.mark))
+                .saying(said.join(" "))
                 .into_response());
         }
         Err(DeedError::Invalid(wrong)) => (wrong, false),
