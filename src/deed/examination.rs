@@ -64,13 +64,14 @@ pub async fn record(
         limits: &model.limits,
         gear: model.kind,
         competence: &competence,
-        return_waits: waits(&mut tx, &held, actor).await?,
+        return_waits: waits(&mut tx, &held, actor, &draft.examiner).await?,
         happened: &since_look.events,
         length: held.attributes.length("length"),
     };
     let examination = held.in_its_time("on", &draft.on, draft.check(id, &basis));
     let since = tx.day(held.state_since).await?;
-    let examination = as_seen(&held, since, draft, examination)?;
+    let newest = tx.newest_thorough(&held).await?;
+    let examination = as_seen(&held, since, draft, examination)?.behind(newest.as_ref());
     let after = held
         .clone()
         .examined(&examination, now, &tx.zone().await?)?;

@@ -2,11 +2,15 @@
 
 mod pieces;
 mod revise;
+mod way_back;
 
 use time::{Date, OffsetDateTime};
 
 pub(super) use revise::as_recorded;
 pub use revise::{Revised, revise};
+pub use way_back::unanswered;
+pub(super) use way_back::waits;
+use way_back::{ask_back, must_be_found_fit, not_before};
 
 use super::{
     DeedError, Desk, cut::must_be_one, examination::record_found, hold::hold_if_covered, notice, permit, qualification, tag,
@@ -14,7 +18,7 @@ use super::{
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
-        ItemStep, ItemStepped, ModelId, NotAllowed, RetiredFor, ReturnAsked,
+        ItemStep, ItemStepped, ModelId, RetiredFor,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
@@ -100,8 +104,9 @@ pub async fn step(
         let of = (model.kind, stepped.on);
         qualification::must_decide(&mut tx, actor, of, ("reason", "returns it to service")).await?;
         notice::must_be_closed(&mut tx, (&item, &model), "reason").await?;
+        must_be_found_fit(&mut tx, &item).await?;
         not_before(&item, stepped.on, tx.day(item.state_since).await?)?;
-        if waits(&mut tx, &item, actor).await? {
+        if waits(&mut tx, &item, actor, "").await? {
             return ask_back(tx, actor, now, (item, stepped)).await;
         }
     }
@@ -111,52 +116,6 @@ pub async fn step(
     let after = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
     tx.commit().await?;
     Ok(after)
-}
-
-/// Refuses a return that is dated before the item was put aside.
-fn not_before(item: &Item, on: Date, since: Date) -> Result<(), FieldErrors> {
-    if on >= since {
-        return Ok(());
-    }
-    let sentence = format!(
-        "{} is {} since {}: a return on {} does not end that.",
-        item.mark,
-        item.state.word(),
-        write_day(since),
-        write_day(on)
-    );
-    Err(FieldErrors::one("on", "range", sentence))
-}
-
-/// Whether the item waits in quarantine for a second person after this one: the team asks for two, and nobody
-/// else has asked for its return before.
-pub(super) async fn waits(tx: &mut WriteTx, item: &Item, actor: &Actor) -> Result<bool, DeedError> {
-    let (team, _) = tx.this_team().await?.ok_or(DeedError::NotFound("team"))?;
-    let asked = item.return_asked.as_ref();
-    let by_another = asked.is_some_and(|asked| asked.by != actor.person);
-    Ok(team.return_by_two && item.state == ItemState::Quarantined && !by_another)
-}
-
-/// Asks for the return of an item, for another competent person to confirm.
-async fn ask_back(
-    mut tx: WriteTx,
-    actor: &Actor,
-    now: OffsetDateTime,
-    (item, stepped): (Item, ItemStepped),
-) -> Result<Item, DeedError> {
-    if item.return_asked.is_some() {
-        return Err(NotAllowed::SecondPerson.into());
-    }
-    let asked = ReturnAsked {
-        item: item.id,
-        by: actor.person,
-        reason: stepped.reason,
-        on: stepped.on,
-    };
-    let item = item.asked_back(&asked)?;
-    tx.record(actor, now, Change::ReturnAsked(asked)).await?;
-    tx.commit().await?;
-    Ok(item)
 }
 
 /// What a step asks of a role: anybody on the crew may take a thing out of use.

@@ -14,7 +14,7 @@ use crate::{
 use time::{Date, OffsetDateTime};
 
 /// What the team knows of who is competent.
-pub(super) async fn of(tx: &mut Tx) -> Result<Competence, DeedError> {
+pub async fn of(tx: &mut Tx) -> Result<Competence, DeedError> {
     let people = tx.people().await?;
     Ok(Competence {
         people: people.into_iter().map(|one| (one.id, one.name)).collect(),

@@ -59,6 +59,9 @@ pub struct Examination {
     /// Whether it brings no item back from quarantine by itself: the team has a second person confirm it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub return_waits: bool,
+    /// The thorough examination of a later day that did not find it fit, if there was one: then this brings nothing back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outdone_by: Option<ExaminationId>,
     /// The list that it was done by; none where it was done by none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub checklist: Option<ListEdition>,
@@ -213,6 +216,7 @@ impl ExaminationDraft {
                 markings_readable,
                 qualification,
                 return_waits: basis.return_waits && thorough && verdict == Verdict::Fit,
+                outdone_by: None,
                 checklist: basis
                     .list
                     .filter(|_| !answers.is_empty())

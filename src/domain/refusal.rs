@@ -73,9 +73,9 @@ pub enum NotAllowed {
         "This rope was cut already; what is left of it is its pieces, and each of them may be cut again."
     )]
     CutAlready,
-    /// Whoever asked does not confirm.
+    /// Whoever asked does not confirm, nor whoever examined it then.
     #[error(
-        "You asked for its return yourself. Your team has a second competent person confirm it; it stays in quarantine until then."
+        "You asked for its return yourself, or are the examiner who found it fit. Your team has a second competent person confirm it; it stays in quarantine until then."
     )]
     SecondPerson,
     /// The job is over.

@@ -1,13 +1,12 @@
 //! The states an item can be in, and the steps between them.
 
 use serde::{Deserialize, Serialize};
-use time::{Date, OffsetDateTime, format_description::well_known::Rfc3339};
+use time::{OffsetDateTime, format_description::well_known::Rfc3339};
 
-use super::date::iso;
 use super::{
-    Event, EventHold, Examination, ExaminationKind, Item, ItemId, ItemStepped, KitReturn,
-    LONGEST_NOTE, LookAsked, NotAllowed, Outcome, PersonId, RetiredFor, Retirement, Usage,
-    UseShown, Verdict, Zone,
+    Event, EventHold, Examination, ExaminationKind, Item, ItemStepped, KitReturn, LONGEST_NOTE,
+    LookAsked, NotAllowed, Outcome, RetiredFor, Retirement, ReturnAsked, Usage, UseShown, Verdict,
+    Zone,
 };
 
 /// The state an item is in. Due, overdue and past life are derived, never kept.
@@ -235,15 +234,12 @@ impl Item {
             self.look_asked = None;
         }
         let since = zone.day(self.state_since);
-        let brings_back = thorough && examination.on >= since && self.event_hold.is_none();
+        let brings_back = thorough
+            && examination.on >= since
+            && examination.outdone_by.is_none()
+            && self.event_hold.is_none();
         if examination.return_waits && brings_back && self.state == ItemState::Quarantined {
-            let asked = ReturnAsked {
-                item: self.id,
-                by: examination.recorded_by,
-                reason: reason(examination),
-                on: examination.on,
-            };
-            return self.asked_back(&asked);
+            return self.asked_back(&ReturnAsked::by_look(examination));
         }
         if examination.verdict == Verdict::Fit && self.state != ItemState::InService && !brings_back
         {
@@ -252,15 +248,17 @@ impl Item {
             return Ok(self);
         }
         if after == self.state {
+            if examination.verdict != Verdict::Fit {
+                // Whoever asked for its return did not know of this.
+                self.return_asked = None;
+            }
             self.revision += 1;
         } else {
             self.state = after;
-            if after == ItemState::Retired {
-                self.retired = Some(Retirement {
-                    on: examination.on,
-                    because: RetiredFor::Examination,
-                });
-            }
+            self.retired = (after == ItemState::Retired).then_some(Retirement {
+                on: examination.on,
+                because: RetiredFor::Examination,
+            });
             self.changed(&reason(examination), at);
         }
         Ok(self)
@@ -268,8 +266,9 @@ impl Item {
 
     /// Notes that an after-event examination found it fit: then somebody may return it.
     fn answer_event(&mut self, examination: &Examination) {
-        let answers =
-            examination.kind == ExaminationKind::AfterEvent && examination.verdict == Verdict::Fit;
+        let answers = examination.kind == ExaminationKind::AfterEvent
+            && examination.verdict == Verdict::Fit
+            && examination.outdone_by.is_none();
         if let Some(hold) = &mut self.event_hold
             && answers
             && examination.on >= hold.since
@@ -375,21 +374,7 @@ impl Item {
 }
 
 /// Why an examination changes the state.
-fn reason(examination: &Examination) -> String {
+pub(super) fn reason(examination: &Examination) -> String {
     let (kind, findings) = (examination.kind.key(), &examination.findings);
     format!("{kind} examination: {findings}")
-}
-
-/// A competent person asked for an item's return from quarantine.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
-pub struct ReturnAsked {
-    /// The item.
-    pub item: ItemId,
-    /// Who asked, and so does not confirm.
-    pub by: PersonId,
-    /// Why it may be used again.
-    pub reason: String,
-    /// The day on which that was found.
-    #[serde(with = "iso")]
-    pub on: Date,
 }

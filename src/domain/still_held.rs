@@ -10,6 +10,9 @@ impl Item {
             return None;
         }
         let why = match self.event_hold {
+            _ if done.outdone_by.is_some() => {
+                "a thorough examination of a later day did not find it fit, and one of that day or later has to".to_owned()
+            }
             _ if self.return_asked.is_some() => {
                 "another competent person has to confirm its return".to_owned()
             }

@@ -7,13 +7,14 @@ use uuid::Uuid;
 
 use super::{
     Recorded, StoreError, Tx, WriteTx,
+    line::push_line_of,
     model::MOST_AT_ONCE,
     record,
     record::RecordRow,
     statement::{Statement, find_by},
     tx::{find, find_all},
 };
-use crate::domain::{Examination, ExaminationId, ExaminationKind, ItemId, Verdict};
+use crate::domain::{Examination, ExaminationId, ExaminationKind, Item, ItemId, Verdict};
 
 impl Tx {
     /// The examination of this id.
@@ -48,6 +49,26 @@ impl Tx {
         let limit = i64::from(limit);
         let rows: Vec<RecordRow> = find_all!(self.conn, SQL, self.team.0, item.0, until, limit)?;
         record::all("examination", &rows)
+    }
+
+    /// The newest thorough examination of an item and of the ropes that it was part of, by its day and then by the order of
+    /// the record.
+    pub async fn newest_thorough(
+        &mut self,
+        item: &Item,
+    ) -> Result<Option<Examination>, StoreError> {
+        let thorough = ExaminationKind::ALL.into_iter();
+        let thorough = thorough.filter(|kind| kind.is_thorough());
+        let mut statement = Statement::new("SELECT record FROM examination WHERE team_id = ");
+        statement.bind(self.team.0).sql(" AND ");
+        push_line_of(&mut statement, item);
+        statement.sql(" AND kind IN ");
+        statement.list(thorough.map(ExaminationKind::key));
+        statement.sql(" ORDER BY examined_on DESC, seq DESC LIMIT ");
+        statement.bind(1u32);
+        let rows: Vec<RecordRow> = find_by!(self.conn, statement)?;
+        let mut found = record::all("examination", &rows)?;
+        Ok(found.pop())
     }
 
     /// The last examination of an item, of whatever kind and verdict.

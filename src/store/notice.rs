@@ -231,7 +231,11 @@ impl WriteTx {
             closing.notice.0,
             seq,
             text
-        )
-        .map(drop)
+        )?;
+        let item = self.item_there(closing.item).await?;
+        if item.return_asked.is_some() {
+            self.save_item(&item.notice_closed()).await?;
+        }
+        Ok(())
     }
 }

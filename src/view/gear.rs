@@ -123,6 +123,7 @@ pub(super) fn examination() -> Examination {
         markings_readable: Some(true),
         qualification: None,
         return_waits: false,
+        outdone_by: None,
         checklist: None,
         answers: Vec::new(),
         length_now: None,

@@ -382,6 +382,7 @@ impl Late<'_> {
             by: self.world.officer.person,
             reason: format!("sound {}", self.made),
             on: self.day(),
+            qualification: None,
         }))
     }
 }

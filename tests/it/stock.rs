@@ -63,6 +63,7 @@ pub fn examination(world: &World, item: &Item, on: Date) -> Examination {
         markings_readable: None,
         qualification: None,
         return_waits: false,
+        outdone_by: None,
         checklist: None,
         answers: Vec::new(),
         length_now: None,

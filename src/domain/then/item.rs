@@ -18,6 +18,7 @@ pub const ITEM_KINDS: &[&str] = &[
     "rope-cut",
     "usage-logged",
     "event-reported",
+    "notice-closed",
     "kit-issued",
     "kit-returned",
     "team-founded",
@@ -111,6 +112,9 @@ impl ItemsThen {
             }
             Change::EventReported(event) => {
                 self.change(event.item, |item| Some(item.after_event(event, at)));
+            }
+            Change::NoticeClosed(closing) => {
+                self.change(closing.item, |item| Some(item.notice_closed()));
             }
             Change::RopeCut(cut) => self.cut(cut, entry),
             // That it was with a crew shows use.

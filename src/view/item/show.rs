@@ -25,8 +25,8 @@ use super::{
 };
 use crate::domain::{
     BagCheck, Criterion, Deed, Event, Examination, Issue, Item, ItemId, ItemState, Job, LetGo,
-    Made, Model, Notice, NoticeClosing, Store, Units, Usage, Where, Zone, checklist::Watched,
-    date::write_day, life, rulebook::Rulebook,
+    Made, Model, Notice, NoticeClosing, Store, Unanswered, Units, Usage, Where, Zone,
+    checklist::Watched, date::write_day, life, rulebook::Rulebook,
 };
 
 /// Everything that is known of an item.
@@ -64,6 +64,8 @@ pub struct ItemFile {
     pub tags: TagsOfItem,
     /// Who asked for its return from quarantine, by name; empty where nobody did.
     pub asked_by: String,
+    /// What did not find it fit, and was answered by nothing since.
+    pub unanswered: Unanswered,
     /// What was done with its record.
     pub past: Past,
     /// The ropes that it was part of, the last one first.
@@ -247,6 +249,7 @@ impl ShowItem {
             unseen: None,
             tags: TagsOfItem::sample(gear::item().id),
             asked_by: super::super::PROBE.to_owned(),
+            unanswered: Unanswered::default(),
             past: past::sample(),
             whole_ropes: vec![gear::item()],
             pieces: vec![gear::item()],
@@ -262,6 +265,7 @@ impl ShowItem {
             by: crate::domain::PersonId(uuid::Uuid::nil()),
             reason: super::super::PROBE.to_owned(),
             on: gear::TODAY,
+            qualification: None,
         });
         bare.item.next_due_on = None;
         bare.store = None;

@@ -14,7 +14,7 @@ use super::{
     ItemFile,
 };
 use crate::domain::{
-    Criterion, Life, Reach, RefusalCode, Standing, Used, Zone,
+    Criterion, Life, Reach, RefusalCode, ReturnAsked, Standing, Used, Zone,
     checklist::Watched,
     date::write_day,
     fitness::{Own, due, due_on, wherever},
@@ -176,6 +176,16 @@ fn stopped(first: Standing, file: &ItemFile, life: &Life, (today, zone): (Date, 
 
 /// What leads out of quarantine.
 fn way_back(file: &ItemFile) -> String {
+    if let Some(why) = file.unanswered.refusal() {
+        return why;
+    }
+    let mut words = file.unanswered.in_words(&file.item);
+    words.push(decision(file));
+    words.join(" ")
+}
+
+/// Whose decision brings it back, where no thorough examination speaks against it.
+fn decision(file: &ItemFile) -> String {
     match file.item.event_hold {
         None => "It leaves quarantine only by a competent person's decision.".to_owned(),
         Some(hold) if hold.examined => {
@@ -286,12 +296,16 @@ fn sentence(standing: Standing, life: &Life) -> String {
 /// That somebody asked for its return from quarantine, and that another one must confirm it.
 pub(super) fn asked(file: &ItemFile) -> Option<String> {
     let asked = file.item.return_asked.as_ref()?;
-    Some(format!(
-        "{} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
-        file.asked_by,
+    Some(asked_in_words(asked, &file.asked_by))
+}
+
+/// The same, of what was asked by whoever is called so.
+pub(super) fn asked_in_words(asked: &ReturnAsked, by: &str) -> String {
+    format!(
+        "{by} asked for its return to service, found fit on {}: {} Another competent person confirms it; until then it stays in quarantine.",
         write_day(asked.on),
         asked.reason
-    ))
+    )
 }
 
 /// What is to be watched, and what was seen of it.

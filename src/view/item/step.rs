@@ -2,11 +2,14 @@
 
 use askama::Template;
 
-use super::super::{
-    Shell,
-    form::{Choices, Form},
+use super::{
+    super::{
+        Shell,
+        form::{Choices, Form},
+    },
+    show_answer::asked_in_words,
 };
-use crate::domain::{FieldErrors, Item, ItemStep, RetiredFor};
+use crate::domain::{FieldErrors, Item, ItemStep, RetiredFor, Unanswered};
 
 /// Asks for the reason.
 #[derive(Template)]
@@ -21,6 +24,8 @@ pub struct StepForm {
     reason: String,
     on: String,
     retired_for: String,
+    /// What whoever returns it has to know, a sentence each.
+    beside: Vec<String>,
 }
 
 /// What was typed.
@@ -52,7 +57,24 @@ impl StepForm {
             reason: typed.reason.to_owned(),
             on: typed.on.to_owned(),
             retired_for: typed.retired_for.to_owned(),
+            beside: Vec::new(),
         }
+    }
+
+    /// The same for a return, with what was answered by nothing and who asked for it, by name.
+    #[must_use]
+    pub fn beside(mut self, item: &Item, unanswered: &Unanswered, asked_by: &str) -> Self {
+        if self.step == ItemStep::ReturnToService {
+            let asked = item.return_asked.as_ref();
+            self.beside = vec![format!(
+                "It is out of use because: {}.",
+                item.state_reason.trim_end_matches('.')
+            )];
+            self.beside.extend(unanswered.in_words(item));
+            self.beside
+                .extend(asked.map(|asked| asked_in_words(asked, asked_by)));
+        }
+        self
     }
 
     fn is_retired(&self) -> bool {
@@ -101,7 +123,9 @@ impl StepForm {
                     on: PROBE,
                     retired_for: PROBE,
                 };
-                Self::new(shell, &gear::item(), step, typed, &wrong)
+                let item = gear::item();
+                let nothing = Unanswered::default();
+                Self::new(shell, &item, step, typed, &wrong).beside(&item, &nothing, PROBE)
             })
             .into()
     }

@@ -47,7 +47,9 @@ pub(in crate::web) async fn page_show(
     let history = history::of_item(&mut tx, &item).await?;
     let past = past(&mut tx, &item, &history, &signed.zone).await?;
     let cut = may_cut(&mut tx, (&item, &model), signed.actor.role).await?;
-    let acts = acts(&item, matches!(cut, Cut::Open), signed.actor.role);
+    let unanswered = deed::item::unanswered(&mut tx, &item).await?;
+    let open = (matches!(cut, Cut::Open), unanswered.refusal().is_none());
+    let acts = acts(&item, open, signed.actor.role);
     let mut examinations = tx
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
@@ -74,6 +76,7 @@ pub(in crate::web) async fn page_show(
             signed.actor.role.may(Deed::KeepRegister),
         ),
         asked_by: asked_by(&mut tx, &item).await?,
+        unanswered,
         past,
         whole_ropes: whole_ropes(&mut tx, &item).await?,
         pieces: pieces(&mut tx, &item).await?,
@@ -102,13 +105,22 @@ async fn unseen(tx: &mut Tx, item: &Item) -> Result<Option<BagCheck>, Problem> {
     Ok(last.filter(|check| check.missing.contains(&item.id)))
 }
 
-/// Who asked for its return; empty where nobody did.
-async fn asked_by(tx: &mut Tx, item: &Item) -> Result<String, Problem> {
+/// Who asked for its return, and whose examination was written down by that; empty where nobody did.
+pub(super) async fn asked_by(tx: &mut Tx, item: &Item) -> Result<String, Problem> {
     let Some(asked) = &item.return_asked else {
         return Ok(String::new());
     };
-    let person = tx.person(asked.by).await?;
-    Ok(person.map_or_else(String::new, |person| person.name))
+    let competence = deed::qualification::of(tx).await?;
+    let mut people = competence.people.iter();
+    let by = people.find(|(person, _)| *person == asked.by);
+    let by = by.map_or("", |(_, name)| name.as_str());
+    let mut all = competence.qualifications.iter();
+    let examined = all.find(|one| Some(one.id) == asked.qualification);
+    let examiner = examined.map(|one| competence.name_of(one));
+    Ok(match examiner.filter(|examiner| *examiner != by) {
+        Some(examiner) => format!("{by}, who wrote down an examination by {examiner},"),
+        None => by.to_owned(),
+    })
 }
 
 /// What the PDF of its record has no letters for.
@@ -255,7 +267,7 @@ async fn may_cut(tx: &mut Tx, (item, model): (&Item, &Model), role: Role) -> Res
 }
 
 /// What may be done next: the steps that are open in this state and to this role.
-fn acts(item: &Item, may_cut: bool, role: Role) -> Vec<Act> {
+fn acts(item: &Item, (may_cut, returns): (bool, bool), role: Role) -> Vec<Act> {
     let page = |rest: &str| format!("/items/{}/{rest}", item.id);
     let mut acts = Vec::new();
     let mut act = |may: bool, words, rest: &str, style| {
@@ -279,7 +291,8 @@ fn acts(item: &Item, may_cut: bool, role: Role) -> Vec<Act> {
     act(there && reports, "Log use", "usage/new", "");
     act(may_cut, "Cut it", "cuts/new", "");
     for step in ItemStep::ALL {
-        let open = item.may(step).is_ok() && role.may(deed_of(step));
+        let refused = step == ItemStep::ReturnToService && !returns;
+        let open = !refused && item.may(step).is_ok() && role.may(deed_of(step));
         let style = if step == ItemStep::Retire {
             "grave"
         } else {

@@ -8,13 +8,15 @@ use crate::{
         self,
         item::{StepDraft, deed_of},
     },
-    domain::{FieldErrors, Item, ItemId, ItemStep},
+    domain::{FieldErrors, Item, ItemId, ItemStep, Unanswered},
     view::{
         Section,
         item::{StepForm, TypedStep},
     },
     web::{App, Done, Form, Page, Path, Problem, Query, Signed, admit::forbidden, page::answer},
 };
+
+use super::show::asked_by;
 
 /// Which step is meant.
 #[derive(Deserialize)]
@@ -28,20 +30,44 @@ fn step_of(key: &str) -> Result<ItemStep, Problem> {
     ItemStep::from_key(key.trim()).ok_or(Problem::NotFound("step"))
 }
 
-async fn item_of(app: &App, signed: &Signed, id: ItemId) -> Result<Item, Problem> {
-    let mut tx = app.desk.database.read(signed.actor.team).await?;
-    tx.item(id).await?.ok_or(Problem::NotFound("item"))
+/// An item, and what whoever returns it has to know.
+struct Asked {
+    item: Item,
+    unanswered: Unanswered,
+    by: String,
 }
 
-fn form(
-    signed: &Signed,
-    item: &Item,
-    step: ItemStep,
-    typed: TypedStep<'_>,
-    wrong: &FieldErrors,
-) -> StepForm {
-    let shell = signed.shell_in(Section::Items, step.word());
-    StepForm::new(shell, item, step, typed, wrong)
+impl Asked {
+    async fn read(app: &App, signed: &Signed, id: ItemId) -> Result<Self, Problem> {
+        let mut tx = app.desk.database.read(signed.actor.team).await?;
+        let item = tx.item(id).await?.ok_or(Problem::NotFound("item"))?;
+        Ok(Self {
+            unanswered: deed::item::unanswered(&mut tx, &item).await?,
+            by: asked_by(&mut tx, &item).await?,
+            item,
+        })
+    }
+
+    /// Why the step is not open.
+    fn refused(&self, step: ItemStep) -> Option<String> {
+        let closed = self.item.may(step).err().map(|why| why.to_string());
+        closed.or_else(|| match step {
+            ItemStep::ReturnToService => self.unanswered.refusal(),
+            _ => None,
+        })
+    }
+
+    fn form(
+        &self,
+        signed: &Signed,
+        step: ItemStep,
+        typed: TypedStep<'_>,
+        wrong: &FieldErrors,
+    ) -> StepForm {
+        let shell = signed.shell_in(Section::Items, step.word());
+        let form = StepForm::new(shell, &self.item, step, typed, wrong);
+        form.beside(&self.item, &self.unanswered, &self.by)
+    }
 }
 
 /// Asks for the reason. Where the step is not open it says so at once.
@@ -52,15 +78,16 @@ pub(in crate::web) async fn page_step_new(
     Query(which): Query<Which>,
 ) -> Result<Page<StepForm>, Problem> {
     let step = step_of(&which.step)?;
-    let item = item_of(&app, &signed, id).await?;
+    let asked = Asked::read(&app, &signed, id).await?;
     if !signed.actor.role.may(deed_of(step)) {
         return Err(forbidden(signed.actor.role));
     }
-    let open = item.may(step);
-    open.map_err(|why| Problem::NotAllowed(why.to_string()))?;
+    if let Some(why) = asked.refused(step) {
+        return Err(Problem::NotAllowed(why));
+    }
     let nothing = FieldErrors::default();
     let blank = TypedStep::default();
-    Ok(Page(form(&signed, &item, step, blank, &nothing)))
+    Ok(Page(asked.form(&signed, step, blank, &nothing)))
 }
 
 fn said(item: &Item) -> String {
@@ -86,13 +113,13 @@ pub(in crate::web) async fn page_step_create(
         |item| Done::to(format!("/items/{id}")).saying(said(&item)),
         async |wrong| {
             let step = step_of(&draft.step)?;
-            let item = item_of(&app, &signed, id).await?;
+            let asked = Asked::read(&app, &signed, id).await?;
             let typed = TypedStep {
                 reason: &draft.reason,
                 on: &draft.on,
                 retired_for: &draft.retired_for,
             };
-            Ok(form(&signed, &item, step, typed, &wrong))
+            Ok(asked.form(&signed, step, typed, &wrong))
         },
     )
     .await
