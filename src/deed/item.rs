@@ -4,7 +4,7 @@ mod pieces;
 mod revise;
 mod way_back;
 
-use time::{Date, OffsetDateTime};
+use time::Date;
 
 pub(super) use revise::as_recorded;
 pub use revise::{Revised, revise};
@@ -13,12 +13,13 @@ pub(super) use way_back::waits;
 use way_back::{ask_back, must_be_found_fit, not_before};
 
 use super::{
-    DeedError, Desk, cut::must_be_one, examination::record_found, hold::hold_if_covered, notice, permit, qualification, tag,
+    DeedError, Desk, cut::must_be_one, examination::record_found, hold::hold_if_covered, notice,
+    permit, qualification, tag,
 };
 use crate::{
     domain::{
-        Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemState,
-        ItemStep, ItemStepped, ModelId, RetiredFor,
+        Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemStep,
+        ItemStepped, ModelId, RetiredFor,
         date::{read_day, write_day},
     },
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
