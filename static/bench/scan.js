@@ -4,6 +4,9 @@
 ropeloft.scan = (() => {
   /** Of the keys of a scanner, one follows the other within this time; a hand is slower. */
   const SCANNER_MS = 60;
+  /** A hand that types a code presses the next key within this time: a key that is alone for as long is a verdict. */
+  const HAND_MS = 600;
+  const VERDICTS = ["f", "q", "r", "s"];
   const OFF = "ropeloft-keys-off";
 
   /** A code as it is compared here: however it is written, brackets or not, element string or web address. */
@@ -32,9 +35,7 @@ ropeloft.scan = (() => {
   const matches = (code, sheets) => {
     const wanted = plain(code);
     if (!wanted) return [];
-    const by = (names) => sheets.filter((sheet) => names(sheet).some((name) => name && plain(name) === wanted));
-    const coded = by((sheet) => [sheet.mark, ...sheet.codes]);
-    return coded.length ? coded : by((sheet) => [sheet.serial]);
+    return sheets.filter(({ mark, codes, serial }) => [mark, ...codes, serial].some((name) => name && plain(name) === wanted));
   };
 
   const areOff = () => localStorage.getItem(OFF) === "yes";
@@ -43,39 +44,122 @@ ropeloft.scan = (() => {
   const isTypedInto = (target) =>
     target.matches("select, textarea, input:not([type=radio], [type=checkbox])") || target.isContentEditable;
 
+  /** The keys since the last code, in the field for codes or where the cursor is in none: each with its time. */
+  let keys = [];
+  /** The button whose key was pressed and may still be the beginning of a code; what decides it where nothing follows. */
+  let about;
+  let alone;
+
+  const text = (some) => some.map(({ key }) => key).join("");
+  /** Whether all of it is one key of a verdict, pressed once or more. */
+  const isOneVerdict = (some) => some.length > 0 && some.every(({ key, verdict }) => verdict && key === some[0].key);
+
+  const forget = () => {
+    clearTimeout(alone);
+    about?.removeAttribute("data-about");
+    about = undefined;
+    keys = [];
+  };
+
+  const pressed = () => {
+    const button = about;
+    forget();
+    // A sheet that is laid aside meanwhile has no verdict.
+    if (button?.isConnected) button.click();
+  };
+
+  /** How many of the last keys came as a scanner types them, with Enter at `end`. */
+  const burst = (end) => {
+    let from = keys.length;
+    let next = end;
+    while (from > 0 && next - keys[from - 1].at <= SCANNER_MS) {
+      from -= 1;
+      next = keys[from].at;
+    }
+    return keys.length - from;
+  };
+
   /**
-   * Listens on the page, wherever the cursor is but in a field: what is typed as fast as a scanner does, and ended with
-   * Enter, goes to `scanned`; a key that stands alone presses the button of `region` that bears it, unless that is turned
-   * off. A press beside everything takes the cursor out of `region`, and a scanner types on.
+   * What Enter ends: the code in the field, and what else it may be. Keys of verdicts before what a scanner typed may have
+   * been pressed for a sheet that was not there, or no more. One that was pressed for a sheet, and left alone for longer
+   * than a scanner ever waits, gives its verdict; what a hand types on is a code.
    */
-  const listen = (region, scanned) => {
-    let typed = "";
-    let last = 0;
-    let alone;
-    const press = () => {
-      const key = typed.toLowerCase();
-      typed = "";
-      if (key.length !== 1 || areOff()) return;
-      const button = region.querySelector(`[data-key="${CSS.escape(key)}"]:not([hidden], [aria-disabled])`);
-      button?.click();
+  const read = (code, end = performance.now()) => {
+    const from = keys.length - burst(end);
+    const [before, scanned] = [keys.slice(0, from), keys.slice(from)];
+    const apart = code === text(keys) && scanned.length > 1 && before.length > 0 && before.every(({ verdict }) => verdict);
+    const waited = apart && isOneVerdict(before) && scanned[0].at - before.at(-1).at >= 2 * SCANNER_MS;
+    const button = waited && about?.isConnected ? about : undefined;
+    forget();
+    if (button) return { codes: [text(scanned)], button };
+    return { codes: apart ? [code, text(scanned)] : [code] };
+  };
+
+  /** Whether a code is being typed, so that the field and the cursor are left alone. */
+  const isTyping = () => keys.length > 0 && !isOneVerdict(keys);
+
+  /** Waits until no scanner is in the midst of a code. */
+  const still = async () => {
+    while (keys.length && performance.now() - keys.at(-1).at < 2 * SCANNER_MS) {
+      await new Promise((done) => setTimeout(done, SCANNER_MS));
+    }
+  };
+
+  /**
+   * Listens on the page, wherever the cursor is but in another field. A key that stands alone for a moment presses the
+   * button of `region` that bears it, unless that is turned off; where no sheet is there, `early` is told of it. What is
+   * more than one key goes into `field`, as fast or as slow as it comes, and Enter there ends it.
+   */
+  const listen = (region, field, { early, isAwaited, scanned }) => {
+    const ofVerdict = (key) => !areOff() && VERDICTS.includes(key.toLowerCase());
+    const lone = (key, inField) => {
+      const named = region.querySelector(`[data-key="${CSS.escape(key.toLowerCase())}"]:not([hidden])`);
+      if (named && !inField && !areOff()) {
+        about = named;
+        about.setAttribute("data-about", "");
+        alone = setTimeout(pressed, HAND_MS);
+      } else if (ofVerdict(key)) {
+        const tell = () => {
+          early(key.toUpperCase());
+          if (!inField) forget();
+        };
+        alone = setTimeout(tell, isAwaited() ? 2 * SCANNER_MS : HAND_MS);
+      } else if (!inField) {
+        alone = setTimeout(forget, HAND_MS);
+      }
+    };
+    const ends = (event, inField) => {
+      if (event.key === "Enter" && !inField && keys.length) {
+        event.preventDefault();
+        scanned(read(text(keys), event.timeStamp));
+      } else if (event.key !== "Enter" || !inField) forget();
     };
     document.addEventListener("keydown", (event) => {
-      if (event.target.closest("dialog")) return;
-      if (event.ctrlKey || event.metaKey || event.altKey || isTypedInto(event.target)) return;
+      const inField = event.target === field;
+      if (event.target.closest("dialog") || (isTypedInto(event.target) && !inField)) return;
+      if (["Shift", "CapsLock", "Control", "Alt", "AltGraph", "Meta"].includes(event.key)) return;
+      const parts = event.ctrlKey && event.key === "]";
+      if ((event.ctrlKey || event.metaKey || event.altKey) && !parts) return forget();
+      if (event.key.length !== 1) return ends(event, inField);
+      if (event.repeat && about) return event.preventDefault();
+      if (event.key === " " && !inField && !keys.length) return;
+      const beside = inField && field.value.length > field.selectionEnd - field.selectionStart;
       clearTimeout(alone);
-      if (event.timeStamp - last > SCANNER_MS) typed = "";
-      last = event.timeStamp;
-      if (event.key === "Enter" && typed.length > 1) {
-        event.preventDefault();
-        const code = typed;
-        typed = "";
-        scanned(code);
-        return;
-      }
-      if (event.key.length !== 1 || (event.key === " " && !typed)) return;
-      typed += event.key;
-      alone = setTimeout(press, 2 * SCANNER_MS);
+      keys.push({ key: parts ? "\u241d" : event.key, at: event.timeStamp, verdict: ofVerdict(event.key), inField });
+      if (keys.length === 1 ? !beside : isOneVerdict(keys)) return lone(event.key, inField);
+      about?.removeAttribute("data-about");
+      // The cursor may have come into the field in the midst of a code.
+      if (inField && (keys.length === 1 || keys.at(-2).inField)) return;
+      event.preventDefault();
+      keys.at(-1).inField = true;
+      field.value = text(keys);
+      field.focus();
+      field.setSelectionRange(field.value.length, field.value.length);
     });
+    // What is pasted, or said, or read by the camera was not typed.
+    field.addEventListener("input", (event) => event.inputType !== "insertText" && forget());
+    // A press elsewhere takes a key back that was pressed just before.
+    document.addEventListener("pointerdown", forget);
   };
 
   /** Shows the keys on the buttons, or takes them away. */
@@ -103,5 +187,5 @@ ropeloft.scan = (() => {
     });
   };
 
-  return { listen, matches, plain, show, tie };
+  return { isTyping, forget, listen, matches, plain, read, show, still, tie };
 })();

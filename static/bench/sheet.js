@@ -97,7 +97,7 @@ ropeloft.sheet = (() => {
     const answers = criteria(form).map(looked);
     const found = [];
     const sentence = refused(answers, verdict, thorough);
-    if (sentence) found.push([sentence, form.querySelector(`[value=${verdict}]`)]);
+    if (sentence) found.push([sentence, form.querySelector(`.verdicts [value=${verdict}]`)]);
     for (const { criterion, unit, texts, words, outcome, beyond, note, out, missing, limited, field, row } of answers) {
       const unsaid = !note && ((outcome === "fail" && !beyond) || outcome === "watch");
       if (unsaid) found.push([`${words}: write what you saw, and where.`, field]);
@@ -143,7 +143,6 @@ ropeloft.sheet = (() => {
     note.textContent = found.map(([sentence]) => sentence).join(" ");
     note.hidden = false;
     note.id = "forced";
-    note.setAttribute("role", "alert");
     for (const before of form.querySelectorAll("[data-complained]")) before.remove();
     for (const [sentence, at] of found) {
       // The sentence stands at its field too: on a phone the buttons are out of sight there.
@@ -157,7 +156,7 @@ ropeloft.sheet = (() => {
     field.closest(".criterion")?.classList.add("noted");
     field.setAttribute("aria-describedby", "forced");
     field.focus();
-    field.closest(".field")?.scrollIntoView({ block: "center" });
+    (field.closest(".field") ?? note).scrollIntoView({ block: "center" });
   };
 
   /** The record, as the server takes it. What is hidden was not looked at. */

@@ -5,7 +5,7 @@
 (() => {
   const region = document.querySelector("[data-bench]");
   if (!region || !globalThis.indexedDB) return;
-  const { kept, photo, queue, scan, sheet } = ropeloft;
+  const { kept, missed, photo, queue, scan, sheet, taken, tally } = ropeloft;
   const opening = region.querySelector("[data-open]");
   const tray = region.querySelector("[data-tray]");
   const said = region.querySelector("[data-said]");
@@ -14,10 +14,16 @@
   const recorded = document.querySelector("[data-recorded]");
   /** The item whose sheet is open: its id and mark, and the id of the record that it makes. */
   let open;
+  /** What was scanned or chosen last, with `done` once its sheet is there or none is found; no other sheet is laid then. */
+  let wanted = { name: "", codes: [], done: true };
+  /** The item that was laid aside for it, without a verdict; and the key that was pressed before the new sheet came. */
+  let left;
+  let early = "";
+  /** The record that the line at the top speaks of. */
+  let spoken;
+  const { ask, parsed, sheetsOf } = taken;
   /** What was answered last, for the next of the same list. */
   let before;
-  /** Whether the worker has said that it keeps this page. */
-  let pageIsKept = false;
 
   /* What is set once. */
 
@@ -56,126 +62,101 @@
     sheet.judge(form, isThorough());
   };
 
-  /* What is taken along. */
-
-  /** The sheets in an answer of the server, as they are kept. */
-  const sheetsOf = (page) =>
-    [...page.querySelectorAll("[data-sheet]")].map((article) => ({
-      key: kept.key(article.dataset.sheet),
-      person: ropeloft.person,
-      id: article.dataset.sheet,
-      mark: article.dataset.mark,
-      serial: article.dataset.serial,
-      codes: article.dataset.codes.split("\n").filter(Boolean),
-      html: article.outerHTML,
-    }));
-
-  const parsed = (html) => new DOMParser().parseFromString(html, "text/html");
-
-  /** Asks the server for sheets. Gives the page; or what to say where there is none; or nothing where there is no line. */
-  const ask = async (query, patience) => {
-    let answer;
-    try {
-      answer = await fetch(`/bench/sheets?${query}`, { redirect: "manual", signal: AbortSignal.timeout(patience) });
-    } catch {
-      return undefined;
-    }
-    if (answer.type === "opaqueredirect" || answer.status >= 500) return undefined;
-    const page = parsed(await answer.text());
-    if (answer.ok) return { page };
-    return { words: page.querySelector(".answer")?.textContent.trim() ?? `The server answered ${answer.status}.` };
-  };
-
-  const carry = async () => {
-    const list = lists.querySelector("[data-list]");
-    if (!list || lists.dataset.stored) return;
-    const found = await ask(list.dataset.list, 60_000);
-    if (!found?.page) return;
-    const sheets = sheetsOf(found.page);
-    const drafts = new Set((await kept.all("drafts")).map((draft) => draft.id));
-    const stale = (await kept.all("sheets")).filter((one) => !drafts.has(one.id));
-    await kept.change(["sheets", "lists"], (stores) => {
-      for (const one of stale) stores.sheets.delete(one.key);
-      for (const one of sheets) stores.sheets.put(one);
-      stores.lists.put({
-        key: kept.key("list"), person: ropeloft.person, html: list.outerHTML, query: list.dataset.list, at: Date.now(), size: sheets.length,
-      });
-    });
-    await carried();
-  };
-
-  /** Says what this device has with it, and shows the list that was taken along where the page brought none. */
-  const carried = async () => {
-    const list = await kept.get("lists", "list");
-    const brought = lists.querySelector("[data-list]");
-    if (!list || (brought && brought.dataset.list !== list.query)) return;
-    if (!brought) {
-      lists.dataset.stored = "yes";
-      lists.append(...parsed(list.html).body.children);
-    }
-    ropeloft.wayBack = () => `/bench?${list.query}`;
-    const line = lists.querySelector("[data-carried]");
-    const at = new Date(list.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
-    const size = list.size === 1 ? "1 item is" : `${list.size} items are`;
-    const where = pageIsKept ? "they open without a line too" : "while this page stays open they need no line";
-    line.textContent = `${size} on this device as of ${at}; ${where}.`;
-    line.hidden = false;
-  };
-
-  lists.addEventListener("click", async (event) => {
-    const leave = event.target.closest("[data-leave]");
-    const row = event.target.closest("[data-row] a");
-    if (!leave && !row) return;
-    event.preventDefault();
-    if (row) return show(row.closest("[data-row]").dataset.row);
-    const drafts = new Set((await kept.all("drafts")).map((draft) => draft.id));
-    const sheets = (await kept.all("sheets")).filter((one) => !drafts.has(one.id));
-    await kept.change(["sheets", "lists"], (stores) => {
-      for (const one of sheets) stores.sheets.delete(one.key);
-      stores.lists.delete(kept.key("list"));
-    });
-    location.assign(leave.href);
-  });
-
   /* Opening an item. */
 
   const say = (...what) => said.replaceChildren(...what);
   const paragraph = (words) => Object.assign(document.createElement("p"), { textContent: words });
 
-  /** Opens the item of this id: as the server has it now, or as it was taken along. */
-  const show = async (id) => {
-    const own = await kept.get("sheets", id);
-    const found = await ask(`item=${encodeURIComponent(id)}`, own ? 2_500 : 15_000);
-    const fresh = found?.page && sheetsOf(found.page)[0];
-    if (found?.words) return say(paragraph(found.words));
-    if (!fresh && !own) return say(paragraph("There is no line, and this item was not taken along."));
-    await lay(fresh ?? own);
+  /** From the scan on nothing has a verdict until its own sheet is there: what lies open is laid aside, as it is. */
+  const begins = (name, codes = []) => {
+    wanted = { name, codes, done: false };
+    early = "";
+    if (open) {
+      left = open;
+      missed.add({ of: open.id, name: open.mark, words: `${open.mark}: opened, no verdict.` });
+    }
+    open = undefined;
+    tray.replaceChildren();
+    opening.elements.code.value = "";
+    say(paragraph(`Looking for ${name}.`));
+    return wanted;
   };
 
-  /** Opens what a code, a mark or a serial leads to. */
-  const scanned = async (code) => {
-    opening.elements.code.value = code;
+  /** Says how a scan ended, and what was laid aside for it. */
+  const ends = (...what) => {
+    wanted.done = true;
+    const aside = left ? [paragraph(`${left.mark} was opened and has no verdict.`), reopens(left)] : [];
+    say(...(early ? [paragraph(early)] : []), ...what, ...aside);
+    early = "";
+  };
+  const reopens = ({ id, mark }) => button(`Open ${mark} again`, () => show(id, mark));
+
+  /** Warns of a key of a verdict that was about no sheet. */
+  const pressedEarly = (key) => {
+    if (!wanted.done) early = `${key} was pressed before the sheet of ${wanted.name} was here: no verdict is recorded.`;
+    const why = open ? `it stands in the field for codes, so ${open.mark} has no verdict yet.` : "no sheet is open, so no verdict is recorded.";
+    said.querySelector("[data-early]")?.remove();
+    const words = paragraph(wanted.done ? `${key}: ${why}` : early);
+    words.dataset.early = "";
+    said.prepend(words);
+  };
+
+  /** Opens the item of this id: as the server has it now, or as it was taken along. */
+  const show = async (id, mark) => {
+    const turn = begins(mark);
+    const own = await kept.get("sheets", id);
+    const found = await ask(`item=${encodeURIComponent(id)}`, own ? 2_500 : 15_000);
+    if (turn !== wanted) return;
+    const fresh = found?.page && sheetsOf(found.page)[0];
+    if (found?.words) return ends(paragraph(found.words));
+    if (!fresh && !own) return ends(paragraph("There is no line, and this item was not taken along."));
+    await lay(fresh ?? own, turn);
+  };
+
+  /** The sheets that a code, a mark or a serial leads to; or what to say where there are none. */
+  const find = async (code) => {
     const own = scan.matches(code, await kept.all("sheets"));
     const found = await ask(`code=${encodeURIComponent(code)}`, own.length ? 2_500 : 15_000);
-    if (found?.words) return unknown(code, found.words);
+    if (found?.words) return { sheets: [], words: found.words };
     const sheets = found?.page ? sheetsOf(found.page) : own;
-    if (sheets.length === 1) return lay(sheets[0]);
-    if (sheets.length > 1) return choose(sheets);
-    unknown(code, "There is no line, and nothing that was taken along has this code, mark or serial.");
+    return { sheets, words: "There is no line, and nothing that was taken along has this code, mark or serial." };
+  };
+
+  /** Opens what was scanned; where a key may have been pressed before it, it is asked which of two codes is meant. */
+  const scanned = async ({ codes, button: verdict }) => {
+    verdict?.click();
+    const [code] = codes;
+    const turn = begins(code, codes);
+    const found = await Promise.all(codes.map(find));
+    if (turn !== wanted) return passedOver(turn);
+    const sheets = new Map(found.flatMap((one) => one.sheets).map((one) => [one.id, one]));
+    if (sheets.size === 1) return lay([...sheets.values()][0], turn);
+    if (sheets.size > 1) return choose([...sheets.values()], turn);
+    unknown(code, found[0].words);
+  };
+
+  const passedOver = ({ name, codes }) => {
+    if (codes.length) missed.add({ name, words: `not opened: ${name}. The next was scanned before its sheet was here.` });
   };
 
   const unknown = (code, words) => {
     const link = Object.assign(document.createElement("a"), {
       href: `/scan?code=${encodeURIComponent(code)}`, textContent: "What this code says, and putting it on an item",
     });
-    say(paragraph(words), link);
+    missed.add({ name: code, words: `not found: ${code}. ${words}` });
+    ends(paragraph(`${code}: ${words}`), link);
+    if (scan.isTyping()) return;
+    scan.forget();
+    opening.elements.code.value = code;
     opening.elements.code.focus();
     opening.elements.code.select();
   };
 
-  const choose = (sheets) => {
-    say(paragraph("Several items may be meant by this. Which is it?"), ...sheets.map((one) => button(one.mark, () => lay(one))));
-    said.querySelector("button").focus();
+  const choose = (sheets, turn) => {
+    const lays = (one) => () => turn === wanted && lay(one, turn);
+    missed.add({ name: turn.name, words: `not opened: ${turn.name}. Several items may be meant by it.` });
+    ends(paragraph("Several items may be meant by this. Which is it?"), ...sheets.map((one) => button(one.mark, lays(one))));
+    if (!scan.isTyping()) said.querySelector("button").focus();
   };
 
   const button = (words, press) => {
@@ -184,29 +165,39 @@
     return made;
   };
 
-  /** Lays a sheet on the bench, with what was begun on it. */
-  const lay = async (one) => {
-    const left = open && open.id !== one.id ? open : undefined;
-    await kept.put("sheets", one.id, one);
-    tray.replaceChildren(...parsed(one.html).body.children);
-    if (left) say(paragraph(`${left.mark} was opened and has no verdict.`), button(`Open ${left.mark} again`, () => show(left.id)));
-    else say();
+  /** Lays a sheet on the bench, with what was begun on it; unless something else is wanted by now. */
+  const lay = async (one, turn) => {
+    // One that this device has no room for is opened all the same.
+    await kept.put("sheets", one.id, one).catch(() => {});
+    const [article] = parsed(one.html).body.children;
+    const next = await prepared(article, one);
+    // What a scanner types at this moment goes on in the field.
+    await scan.still();
+    if (turn !== wanted) return passedOver(turn);
+    open = next;
+    tray.replaceChildren(article);
+    scan.show(tray);
+    missed.right(turn.codes, one.id);
+    if (left?.id === one.id) left = undefined;
+    ends();
+    left = undefined;
+    if (scan.isTyping()) return;
+    scan.forget();
     opening.elements.code.value = "";
-    await ready(one);
-    tray.firstElementChild.focus();
+    article.focus();
   };
 
-  const ready = async ({ id, mark }) => {
-    const form = tray.querySelector("form");
+  /** Makes a sheet ready for keys and fingers; gives what is open with it. */
+  const prepared = async (article, { id, mark }) => {
+    const form = article.querySelector("form");
     const draft = await kept.get("drafts", id);
-    open = { id, mark, record: draft?.record ?? uuid() };
+    const next = { id, mark, record: draft?.record ?? uuid() };
     sheet.narrow(form, isThorough());
-    await photo.lay(form, open, keepDraft);
+    await photo.lay(form, next, () => keepDraft(form, next));
     if (draft) restore(form, draft);
-    const same = form.querySelector("[data-same]");
-    same.hidden = before?.edition !== tray.firstElementChild.dataset.edition;
+    form.querySelector("[data-same]").hidden = before?.edition !== article.dataset.edition;
     sheet.judge(form, isThorough());
-    scan.show(tray);
+    return next;
   };
 
   const restore = (form, draft) => {
@@ -218,7 +209,7 @@
     const anew = button("Begin anew", async () => {
       await kept.remove("drafts", draft.id);
       if (draft.record) await queue.discard(draft.record);
-      await show(draft.id);
+      await show(draft.id, draft.mark);
       await status();
     });
     form.prepend(Object.assign(document.createElement("div"), { className: "acts" }));
@@ -227,28 +218,27 @@
 
   /* Typing, and the verdict. */
 
-  const keepDraft = () => {
-    const fields = sheet.read(tray.querySelector("form"));
-    return kept.put("drafts", open.id, { id: open.id, mark: open.mark, record: open.record, fields, at: Date.now() });
-  };
+  const keepDraft = (form, { id, mark, record }) =>
+    kept.put("drafts", id, { id, mark, record, fields: sheet.read(form), at: Date.now() });
 
   tray.addEventListener("input", (event) => {
     if (!open) return;
     event.target.closest(".field")?.querySelector("[data-complained]")?.remove();
-    keepDraft();
-    sheet.judge(tray.querySelector("form"), isThorough());
+    const form = tray.querySelector("form");
+    keepDraft(form, open);
+    sheet.judge(form, isThorough());
   });
 
   tray.addEventListener("click", (event) => {
-    if (!event.target.closest("[data-same]") || !before) return;
+    if (!event.target.closest("[data-same]") || !before || !open) return;
     const form = tray.querySelector("form");
     sheet.write(form, before.answers);
     for (const note of form.querySelectorAll(".seen input")) {
       if (note.value) note.closest(".criterion").classList.add("noted");
     }
-    keepDraft();
+    keepDraft(form, open);
     sheet.judge(form, isThorough());
-    form.querySelector("[value=fit]").focus();
+    form.querySelector(".verdicts [value=fit]").focus();
   });
 
   tray.addEventListener("submit", (event) => {
@@ -262,8 +252,12 @@
     if (!open) return;
     const found = WORDS[verdict]
       ? [...sheet.faults(form, verdict, isThorough()), ...photo.faults(form)]
-      : [["Choose a verdict.", form.querySelector("[value=fit]")]];
-    if (found.length) return sheet.complain(form, found);
+      : [["Choose a verdict.", form.querySelector(".verdicts [value=fit]")]];
+    if (found.length) {
+      spoken = undefined;
+      say(paragraph(`${open.mark}: no verdict is recorded. ${found.map(([sentence]) => sentence).join(" ")}`));
+      return sheet.complain(form, found);
+    }
     const { id, mark, record } = open;
     const answers = sheet.again(sheet.read(form));
     before = answers && { edition: tray.firstElementChild.dataset.edition, answers };
@@ -271,15 +265,26 @@
       id: record, of: id, mark, label: `${mark}: ${WORDS[verdict]}`, open: `/bench?item=${id}`,
       url: `/api/v1/items/${id}/examinations?id=${record}`, body: sheet.body(form, verdict, sitting()), fields: sheet.read(form),
     };
+    const turn = wanted;
     open = undefined;
     const photos = await photo.sendable(record, form);
-    await queue.add(entry, ["drafts"], (stores) => {
-      stores.drafts.delete(kept.key(id));
-      for (const one of photos) stores.queue.put(one);
-    });
-    tray.replaceChildren();
-    say(paragraph(`${entry.label}.`));
-    opening.elements.code.focus();
+    try {
+      await queue.add(entry, ["drafts"], (stores) => {
+        stores.drafts.delete(kept.key(id));
+        for (const one of photos) stores.queue.put(one);
+      });
+    } catch {
+      if (turn === wanted) open = { id, mark, record };
+      return say(paragraph(`${mark}: no verdict is recorded, for this device keeps nothing more. Make room, and give it again.`));
+    }
+    missed.right([], id);
+    // What was scanned meanwhile has the bench.
+    if (turn === wanted) {
+      tray.replaceChildren();
+      spoken = record;
+      say(paragraph(`${entry.label}.`));
+      opening.elements.code.focus();
+    }
     await status();
   };
 
@@ -317,37 +322,17 @@
       for (const one of photos) stores.queue.put({ ...one, state: "held" });
     });
     document.dispatchEvent(new CustomEvent("queue:changed"));
-    await show(entry.of);
+    await show(entry.of, entry.mark);
   };
 
   /* How far the tray is. */
 
-  const STATES = { waiting: "waits to be sent", refused: "not taken" };
-
   const status = async () => {
-    const [all, done, drafts] = await Promise.all([queue.entries(), kept.all("done"), kept.all("drafts")]);
-    const waiting = all.filter((one) => one.state !== "held");
-    const rows = [...done.map((one) => [one, "recorded"]), ...waiting.map((one) => [one, STATES[one.state]])];
-    rows.sort(([a], [b]) => b.at - a.at);
-    for (const [one, state] of [...rows].reverse()) {
-      const cell = lists.querySelector(`[data-row="${CSS.escape(one.of)}"] [data-done]`);
-      if (!cell) continue;
-      cell.textContent = `${one.label.split(": ").at(-1)}, ${state}`;
-      cell.dataset.done = state === "not taken" ? "" : "yes";
-      const due = cell.parentElement.querySelector("[data-label='Next examination']");
-      if (due && state === "recorded") due.textContent = "as recorded now";
-    }
-    const cells = [...lists.querySelectorAll("[data-done]")];
-    const progress = lists.querySelector("[data-progress]");
-    const ready = cells.filter((cell) => cell.dataset.done).length;
-    if (progress) progress.textContent = `${ready} of ${cells.length === 1 ? "1 item" : `${cells.length} items`} looked at.`;
-    recorded.hidden = rows.length === 0;
-    const item = (words) => Object.assign(document.createElement("li"), { textContent: words });
-    const told = ([one, state]) => item(`${one.label}, ${state}${one.waits ? `. ${one.waits}` : ""}`);
-    recorded.querySelector("ul").replaceChildren(...rows.slice(0, 60).map(told));
-    const items = drafts.filter((draft) => !draft.form);
-    begun.hidden = items.length === 0;
-    begun.querySelector("div").replaceChildren(...items.map((draft) => button(draft.mark, () => show(draft.id))));
+    const refused = await tally.show({ lists, recorded, begun }, (draft) => button(draft.mark, () => show(draft.id, draft.mark)));
+    const gone = refused.find((one) => one.id === spoken);
+    if (!gone) return;
+    spoken = undefined;
+    say(paragraph(`${gone.label}: not taken. ${gone.said.join(" ")}`));
   };
   document.addEventListener("queue:changed", status);
   document.addEventListener("queue:sent", ({ detail }) => {
@@ -359,39 +344,28 @@
   opening.addEventListener("submit", (event) => {
     event.preventDefault();
     const code = opening.elements.code.value;
-    if (code.trim()) scanned(code);
+    if (code.trim()) scanned(scan.read(code));
   });
   opening.addEventListener("change", sittingChanged);
   region.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && tray.contains(event.target)) opening.elements.code.focus();
   });
 
-  const keepThePage = async () => {
-    if (!navigator.serviceWorker) return;
-    const { active, files } = await ropeloft.worker();
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = ({ data }) => {
-      pageIsKept = data?.kept === true;
-      carried();
-    };
-    active.postMessage({ keep: files }, [port2]);
-  };
-
   const begin = async () => {
     restoreSitting();
     sittingChanged();
-    scan.listen(region, scanned);
+    scan.listen(region, opening.elements.code, { early: pressedEarly, isAwaited: () => !wanted.done, scanned });
     scan.tie(region.querySelector("[data-keys] input"), tray);
     const there = tray.querySelector("[data-sheet]");
-    if (there) await ready(sheetsOf(tray)[0]);
+    await missed.tie(region.querySelector("[data-missed]"), (one) => (one.of ? show(one.of, one.name) : scanned({ codes: [one.name] })));
+    if (there) open = await prepared(there, sheetsOf(tray)[0]);
+    scan.show(tray);
     const asked = new URLSearchParams(location.search);
-    if (!there && asked.get("item")) await show(asked.get("item"));
-    else if (!there && asked.get("code")) await scanned(asked.get("code"));
-    await carried();
+    if (!there && asked.get("item")) await show(asked.get("item"), "this item");
+    else if (!there && asked.get("code")) await scanned({ codes: [asked.get("code")] });
+    await taken.tie(lists, show);
     await status();
-    // Where it fails, the page goes on saying that it must stay open.
-    keepThePage().catch(() => {});
-    await carry();
+    await taken.carry();
     await status();
   };
   begin();

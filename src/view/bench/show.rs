@@ -160,7 +160,7 @@ impl Bench {
 
     /// The scripts that a page of the bench runs on top of those of every page.
     fn scripts(&self) -> impl Iterator<Item = String> {
-        ["scan", "sheet", "photo", "tray"]
+        ["scan", "sheet", "photo", "missed", "taken", "tally", "tray"]
             .map(|name| super::super::asset::asset_url(&format!("bench/{name}.js")))
             .into_iter()
     }
