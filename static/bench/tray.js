@@ -332,7 +332,7 @@
     const gone = refused.find((one) => one.id === spoken);
     if (!gone) return;
     spoken = undefined;
-    say(paragraph(`${gone.label}: not taken. ${gone.said.join(" ")}`));
+    say(paragraph(`${gone.mark}: no verdict is recorded, for it was not taken. ${gone.said.join(" ")}`));
   };
   document.addEventListener("queue:changed", status);
   document.addEventListener("queue:sent", ({ detail }) => {

@@ -189,6 +189,37 @@ walk("a mark that begins like a verdict may be typed by hand, wherever the curso
   assert.deepEqual(await verdicts(officer, [marks[0]]), { [marks[0]]: "" });
 });
 
+walk("without a line a code that two things may have is asked about too", [WAYS.phoneLight], "demo", async (scene) => {
+  const { officer, marks } = await sits(scene);
+  // A code on one that is the serial of another, as lists of before have it.
+  const serial = await officer.page.evaluate(async ([first, second]) => {
+    const { kept } = globalThis.ropeloft;
+    const sheets = await kept.all("sheets");
+    const [one, other] = [first, second].map((mark) => sheets.find((sheet) => sheet.mark === mark));
+    await kept.put("sheets", one.id, { ...one, codes: [...one.codes, other.serial] });
+    return other.serial;
+  }, marks);
+  await officer.line(false);
+  await types(officer, serial);
+  await says(officer, "Several items may be meant by this. Which is it?");
+  await officer.page.locator("[data-said]").getByRole("button", { name: marks[1], exact: true }).click();
+  await opened(officer, marks[1]);
+});
+
+walk("what the server refuses does not stand as recorded", [WAYS.deskLight], "demo", async (scene) => {
+  const officer = await scene.person("officer");
+  await officer.open("/bench?kind=helmet&state=quarantined");
+  await onThisDevice(officer);
+  const [held] = await officer.rows("Items of the list");
+  await beside(officer);
+  await types(officer, held);
+  await opened(officer, held);
+  officer.expects(422);
+  await alone(officer, "f");
+  await says(officer, new RegExp(`^${held}: no verdict is recorded, for it was not taken\\. .*in quarantine`));
+  assert.equal(await officer.page.locator("[data-said]").getByText(`${held}: fit.`, { exact: true }).count(), 0);
+});
+
 walk("a refused verdict is told where one looks, and at its place", [WAYS.deskLight, WAYS.phoneLight], "demo", async (scene) => {
   const { officer, marks } = await sits(scene);
   await types(officer, marks[0]);
