@@ -5,8 +5,9 @@ use time::{Date, OffsetDateTime};
 use super::{
     DeedError, Desk,
     hold::hold_if_covered,
-    item::{marked_otherwise, with_serial},
+    item::marked_otherwise,
     permit,
+    serial::with_serial,
 };
 use crate::{
     domain::{

@@ -14,15 +14,15 @@ use way_back::{ask_back, must_be_found_fit, not_before};
 
 use super::{
     DeedError, Desk, cut::must_be_one, examination::record_found, hold::hold_if_covered, notice,
-    permit, qualification, tag,
+    permit, qualification, serial::taken, tag,
 };
 use crate::{
     domain::{
         Actor, Change, Deed, FieldErrors, Item, ItemDetails, ItemDraft, ItemId, ItemStep,
-        ItemStepped, ModelId, RetiredFor,
+        ItemStepped, RetiredFor,
         date::{read_day, write_day},
     },
-    store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
+    store::{Tx, WriteTx},
 };
 
 /// Adds an item. One that an open notice covers goes to quarantine with the same stroke.
@@ -206,19 +206,8 @@ async fn checked(
     if let Some(sentence) = marked_otherwise(tx, draft.mark.trim(), id).await? {
         wrong.add("mark", "taken", sentence);
     }
-    if let Some(model) = &model
-        && !draft.serial.trim().is_empty()
-        && let Some(other) = with_serial(tx, model.id, draft.serial.trim()).await?
-        && other.id != id
-    {
-        wrong.add(
-            "serial",
-            "taken",
-            format!(
-                "The item {} of this model has this serial already.",
-                other.mark
-            ),
-        );
+    if let Some(sentence) = taken(tx, model.as_ref(), draft.serial.trim(), id).await? {
+        wrong.add("serial", "taken", sentence);
     }
     match draft.check(model.as_ref(), store, today) {
         Ok(details) if wrong.is_empty() => Ok(details),
@@ -249,26 +238,4 @@ pub(super) async fn marked_otherwise(
             other.mark
         )
     }))
-}
-
-/// Another item of the model with this serial, whatever its case.
-pub(super) async fn with_serial(
-    tx: &mut Tx,
-    model: ModelId,
-    serial: &str,
-) -> Result<Option<Item>, DeedError> {
-    let filter = ItemFilter {
-        search: serial.to_owned(),
-        model: Some(model),
-        ..ItemFilter::default()
-    };
-    let page = tx
-        .items(&filter, (ItemSort::Mark, Direction::Up), None, 200)
-        .await?;
-    let same = |item: &Item| {
-        item.serial
-            .as_ref()
-            .is_some_and(|other| other.to_lowercase() == serial.to_lowercase())
-    };
-    Ok(page.rows.into_iter().find(same))
 }

@@ -55,6 +55,7 @@ pub mod retention;
 pub mod rig;
 pub mod round;
 pub mod rulebook;
+mod serial;
 pub mod session;
 pub mod since_look;
 pub mod spoken;

@@ -208,6 +208,16 @@ on_both_databases! {
         assert_eq!(sheets.matches("data-sheet=").count(), 2, "{sheets}");
     }
 
+    async fn a_mark_that_is_the_serial_of_another_is_asked_about(world) {
+        let given = one_rope(&world).await;
+        let fields: Fields = vec![("model", &given.model), ("store", &given.store), ("mark", "S-77<1>"), ("serial", "S-80"), ("made", "2021")];
+        item(&given.officer, &fields).await;
+        let page = given.officer.get("/bench?code=S-77%3C1%3E").await.text;
+        assert!(page.contains("Several items may be meant by this") && page.contains("S-77&#60;1&#62;: ") && page.contains("RL-0042: "), "{page}");
+        let sheets = given.officer.get("/bench/sheets?code=S-77%3C1%3E").await.text;
+        assert_eq!(sheets.matches("data-sheet=").count(), 2, "{sheets}");
+    }
+
     async fn sheets_are_given_for_a_page_that_keeps_them(world) {
         let given = one_rope(&world).await;
         let code = json!({"text": "(01)09521234543213(21)A-1"});

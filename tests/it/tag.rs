@@ -245,6 +245,14 @@ on_both_databases! {
         let refused = given.officer.json(Method::POST, "/api/v1/items", &draft).await;
         assert_eq!((refused.status, refused.json()["fields"][0]["code"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("taken")));
         assert!(refused.text.contains("The code on a tag of RL-0042 reads box-7"), "{}", refused.text);
+        // Nor is such a serial, for a new item or one that is there; what it has already stays.
+        let draft = json!({"model": given.model, "store": given.store, "mark": "R-9", "serial": "box-7"});
+        let refused = given.officer.json(Method::POST, "/api/v1/items", &draft).await;
+        assert_eq!((refused.status, refused.json()["fields"][0]["field"].clone()), (StatusCode::UNPROCESSABLE_ENTITY, json!("serial")), "{}", refused.text);
+        assert!(refused.text.contains("The code on a tag of RL-0042 reads box-7: whoever scans it would not know which is meant."), "{}", refused.text);
+        let own = json!({"model": given.model, "store": given.store, "mark": "R-9", "serial": "box-8"});
+        let own = given.officer.json(Method::POST, "/api/v1/items", &own).await;
+        assert_eq!(own.status, StatusCode::CREATED, "{}", own.text);
         // One from before that was refused: the scan asks, and nothing is done to either by a list of codes.
         let tag = ropeloft::domain::tag::TagDraft { text: "RL-0042".into() };
         let tag = tag.check(ropeloft::domain::TagId::new(), second.parse().unwrap()).unwrap();

@@ -2,11 +2,12 @@
 
 use time::OffsetDateTime;
 
-use super::{revise::as_its_kind, with_serial};
+use super::revise::as_its_kind;
 use crate::{
     deed::{
         DeedError,
         hold::{hold_if_covered, told_otherwise},
+        serial::with_serial,
     },
     domain::{Actor, Change, Item},
     store::{Tx, WriteTx},
