@@ -92,7 +92,11 @@ const camera = document.querySelector("[data-camera]");
 const ownReader = async () => {
   if (!("BarcodeDetector" in window) || (await BarcodeDetector.getSupportedFormats()).length === 0) return null;
   const detector = new BarcodeDetector();
-  return { pause: 200, read: async (view) => (await detector.detect(view))[0]?.rawValue };
+  const read = async (view) => {
+    const codes = [...new Set((await detector.detect(view)).map((one) => one.rawValue))];
+    return { code: codes.length === 1 ? codes[0] : null, codes: codes.length };
+  };
+  return { pause: 200, read };
 };
 const readerFarAway = () => {
   if (!camera.dataset.camera) return null;
@@ -104,7 +108,7 @@ const readerFarAway = () => {
     const answer = await fetch(camera.dataset.camera, { method: "POST", body }).catch(() => null);
     if (!answer) throw new Error("what it sees is read by the server here, and there is no line");
     if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
-    return (await answer.json()).code;
+    return answer.json();
   };
   return { pause: 500, read };
 };
@@ -125,8 +129,11 @@ const offerCamera = async () => {
   };
   const look = async () => {
     if (view.hidden) return;
-    const found = await reader.read(view);
+    const { code: found, codes } = await reader.read(view);
     if (view.hidden) return;
+    // Of several nobody knows which is meant.
+    note.hidden = codes < 2;
+    if (codes > 1) note.textContent = `${codes} codes are in view. Show one of them alone.`;
     if (!found) {
       setTimeout(() => look().catch(fail), reader.pause);
       return;

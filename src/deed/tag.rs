@@ -9,7 +9,7 @@ use crate::{
         Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId, JobId, ModelId, TagId, fold,
         tag::{OwnCode, Scan, Tag, TagDraft, TagKind, TagRemoved, job_of, own_key},
     },
-    import::code_in,
+    import::{MOST_CODES, codes_in},
     store::{Direction, ItemFilter, ItemSort, Tx, WriteTx},
 };
 
@@ -59,14 +59,34 @@ pub async fn look_up(desk: &Desk, actor: &Actor, code: &str) -> Result<Found, De
     })
 }
 
-/// What the code in a photo says; none where no code is found in it. Nothing is kept of the photo.
+/// What the codes in a photo say, each once; empty where none is found in it. Nothing is kept of the photo.
 ///
 /// # Errors
 /// [`DeedError::Invalid`] under `photo` if it cannot be read.
-pub async fn read_photo(actor: &Actor, bytes: Bytes) -> Result<Option<String>, DeedError> {
+pub async fn read_photo(actor: &Actor, bytes: Bytes) -> Result<Vec<String>, DeedError> {
     permit(actor, Deed::ReportEvent)?;
-    let read = in_turn(move || code_in(&bytes)).await?;
+    let read = in_turn(move || codes_in(&bytes)).await?;
     Ok(read.map_err(|unfit| FieldErrors::one("photo", "file", unfit.to_string()))?)
+}
+
+/// The one code of a photo: of several nobody knows which is meant.
+///
+/// # Errors
+/// [`FieldErrors`] under `photo` where there is none, or more than one.
+pub fn only(mut found: Vec<String>) -> Result<String, FieldErrors> {
+    let words = match found.len() {
+        0 => "No code was found in the photo. Go nearer, so that it fills the picture, hold still, and keep light and \
+              shadow off it; or type what stands beside it."
+            .to_owned(),
+        1 => return Ok(found.remove(0)),
+        n => {
+            let more = if n == MOST_CODES { " or more" } else { "" };
+            format!(
+                "{n} codes{more} are in this photo, and nothing was opened. Take a photo that shows one of them alone."
+            )
+        }
+    };
+    Err(FieldErrors::one("photo", "code", words))
 }
 
 /// The item that a scanned code or a typed mark leads to.
@@ -117,14 +137,11 @@ async fn items_of(tx: &mut Tx, scan: &Scan) -> Result<Vec<Item>, DeedError> {
     Ok(meant)
 }
 
-/// All that a code may mean: the item that it is on and the one that has it as its mark. Where no mark tells, a text may
-/// be a serial too, and so may what a code says where it is on none.
+/// All that a code may mean: the item that it is on and the one that has it as its mark. A text may be the serial of
+/// another too, and so may what a code says where it is on none.
 pub(super) async fn all_meant(tx: &mut Tx, scan: &Scan) -> Result<Vec<Item>, DeedError> {
     let mut meant = items_of(tx, scan).await?;
-    let is_marked = meant
-        .iter()
-        .any(|item| fold(&item.mark) == fold(&scan.text));
-    if meant.is_empty() || !is_marked && scan.kind == TagKind::Text {
+    if meant.is_empty() || scan.kind == TagKind::Text {
         let serial = scan.serial().unwrap_or(&scan.text);
         let others = with_serial(tx, serial).await?.into_iter();
         let others = others.filter(|item| meant.iter().all(|other| other.id != item.id));

@@ -136,7 +136,7 @@ pub use answer::{
 pub use attachment::{Incoming, Unfit, incoming};
 pub use becoming::{Becoming, NotTaken, Recording};
 pub use carried::headings_of;
-pub use code::code_in;
+pub use code::{MOST_CODES, codes_in};
 pub use doubted_figure::says_load;
 pub use examiner::{HISTORY, whose};
 pub use failure::{

@@ -78,11 +78,7 @@ pub(super) async fn page_photo(
         let words = "Take a photo of the code, or choose one.";
         Err(FieldErrors::one("photo", "required", words).into())
     };
-    let read = read.and_then(|code| {
-        let words = "No code was found in the photo. Go nearer, so that it fills the picture, hold still, and keep light \
-                     and shadow off it; or type what stands beside it.";
-        Ok(code.ok_or_else(|| FieldErrors::one("photo", "code", words))?)
-    });
+    let read = read.and_then(|found| Ok(deed::tag::only(found)?));
     match read {
         Ok(code) => {
             let code = code.replace('\u{1d}', "\u{241d}");

@@ -8,7 +8,7 @@ use image::{DynamicImage, GrayImage, ImageFormat, imageops::FilterType};
 use ropeloft::{
     domain::SymbolKind,
     export::paper::symbol::Symbol,
-    import::{Unfit, code_in},
+    import::{Unfit, codes_in},
 };
 
 use crate::{
@@ -56,19 +56,55 @@ fn what_a_label_says_is_read_out_of_a_photo() {
     for kind in SymbolKind::ALL {
         for text in texts {
             for side in [220, 900, 1800] {
-                let read = code_in(&photo(kind, text, side));
-                assert_eq!(read, Ok(Some(text.to_owned())), "{kind:?} {side}");
+                let read = codes_in(&photo(kind, text, side));
+                assert_eq!(read, Ok(vec![text.to_owned()]), "{kind:?} {side}");
             }
         }
     }
 }
 
+/// A sheet of labels in one photo: each code once, whatever its kind and however often it is there.
+fn sheet(texts: &[(SymbolKind, &str)]) -> Vec<u8> {
+    let mut sheet = GrayImage::from_pixel(900, 300 * 2, image::Luma([240]));
+    for (at, (kind, text)) in texts.iter().enumerate() {
+        let page = paper_label::picture(&Symbol::new(*kind, text).unwrap());
+        let size = [page.width, page.height].map(|side| u32::try_from(side).unwrap());
+        let grey = GrayImage::from_raw(size[0], size[1], page.grey).unwrap();
+        let one = DynamicImage::ImageLuma8(grey).resize(220, 220, FilterType::Triangle);
+        let (across, down) = (
+            i64::try_from(at % 3).unwrap(),
+            i64::try_from(at / 3).unwrap(),
+        );
+        image::imageops::overlay(
+            &mut sheet,
+            &one.to_luma8(),
+            40 + across * 290,
+            40 + down * 290,
+        );
+    }
+    attachment_given::file(&DynamicImage::ImageLuma8(sheet), ImageFormat::Jpeg)
+}
+
+#[test]
+fn several_codes_in_one_photo_are_told_apart() {
+    let [qr, other] = [SymbolKind::ALL[0], SymbolKind::ALL[1]];
+    let texts = [
+        (qr, "7KM-3TX-9AF"),
+        (other, "7KM-3TX-9AG"),
+        (qr, "7KM-3TX-9AH"),
+        (qr, "7KM-3TX-9AF"),
+    ];
+    let mut read = codes_in(&sheet(&texts)).unwrap();
+    read.sort();
+    assert_eq!(read, ["7KM-3TX-9AF", "7KM-3TX-9AG", "7KM-3TX-9AH"]);
+}
+
 #[test]
 fn what_shows_no_code_is_told_from_what_is_no_photo() {
     let plain = attachment_given::photo(90);
-    assert_eq!(code_in(&plain), Ok(None));
-    assert_eq!(code_in(b"a,b,c"), Err(Unfit::Unknown));
-    assert_eq!(code_in(&plain[..plain.len() - 40]), Err(Unfit::CutOff));
+    assert_eq!(codes_in(&plain), Ok(Vec::new()));
+    assert_eq!(codes_in(b"a,b,c"), Err(Unfit::Unknown));
+    assert_eq!(codes_in(&plain[..plain.len() - 40]), Err(Unfit::CutOff));
 }
 
 on_both_databases! {
@@ -82,6 +118,16 @@ on_both_databases! {
         assert_eq!(led.location(), format!("/items/{}", given.item));
         let told = sent_to_program(&crew, &bytes).await;
         assert_eq!(told.json()["code"], "RL-0042", "{}", told.text);
+    }
+
+    async fn a_photo_of_several_codes_opens_none_of_them(world) {
+        let given = one_rope(&world).await;
+        let bytes = sheet(&[(SymbolKind::Qr, "RL-0042"), (SymbolKind::Qr, "RL-0043")]);
+        let page = given.officer.upload("/scan/photo", &[("photo", Some("code.jpg"), &bytes)]).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", page.text);
+        assert!(page.text.contains("2 codes are in this photo, and nothing was opened."), "{}", page.text);
+        let told = sent_to_program(&given.officer, &bytes).await.json();
+        assert_eq!((told["code"].is_null(), told["codes"].as_u64()), (true, Some(2)), "{told}");
     }
 
     async fn a_photo_that_says_nothing_is_told_of_at_its_field(world) {

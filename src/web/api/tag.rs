@@ -86,8 +86,11 @@ pub(in crate::web) async fn api_scan(
 /// What stands in a photo.
 #[derive(Serialize, ToSchema)]
 pub(in crate::web) struct PhotoCodeJson {
-    /// What its code says, separators as GS; `null` if no code was found in it.
+    /// What its code says, separators as GS; `null` if no code was found in it, or several, of which nobody knows which is
+    /// meant.
     code: Option<String>,
+    /// How many codes were found in it, each text once; 9 stands for as many or more.
+    codes: usize,
 }
 
 /// Read the code in a photo
@@ -105,8 +108,10 @@ pub(in crate::web) async fn api_scan_photo(
         limit: LARGEST_UPLOAD,
         given: None,
     })?;
-    let code = deed::tag::read_photo(&signed.actor, bytes).await?;
-    Ok(Json(PhotoCodeJson { code }))
+    let mut found = deed::tag::read_photo(&signed.actor, bytes).await?;
+    let codes = found.len();
+    let code = found.pop().filter(|_| codes == 1);
+    Ok(Json(PhotoCodeJson { code, codes }))
 }
 
 /// The tags on an item.
