@@ -181,6 +181,7 @@ fn two_digits_of_a_year_mean_the_nearest() {
         ("760101", Made::Day(date!(2076 - 01 - 01))),
         ("770101", Made::Day(date!(1977 - 01 - 01))),
         ("000229", Made::Day(date!(2000 - 02 - 29))),
+        ("240229", Made::Day(date!(2024 - 02 - 29))),
     ] {
         let scan = read(&format!("(01)09521234543213(21)1(11){digits}"));
         assert_eq!(scan.made(TODAY), Some(day), "{digits}");
@@ -189,8 +190,6 @@ fn two_digits_of_a_year_mean_the_nearest() {
     let of = |digits: &str| read(&format!("(01)09521234543213(11){digits}")).made(late);
     assert_eq!(of("260301"), Some(Made::Day(date!(2126 - 03 - 01))));
     assert_eq!(of("270301"), Some(Made::Day(date!(2027 - 03 - 01))));
-    // A day that the month does not have is no day that can be counted from.
-    assert_eq!(of("250230"), None);
 }
 
 #[test]
@@ -266,6 +265,9 @@ fn what_cannot_be_read_is_refused_in_a_sentence() {
             "must not hold the character \" \"",
         ),
         ("(11)261301", "is no day: 261301"),
+        ("(11)240230", "is no day: 240230"),
+        ("(17)250229", "is no day: 250229"),
+        ("(17)250431", "is no day: 250431"),
         ("(11)26O301", "must not hold the character \"O\""),
         ("(21)1(21)2", "stands in this code twice"),
         ("(9)x", "no application identifier"),

@@ -270,10 +270,11 @@ impl Part {
             }
             Day => {
                 digits(value)?;
-                // A day of 00 is the month without a day.
-                let (month, day) = (&value[2..4], &value[4..6]);
-                let fits = ("01"..="12").contains(&month) && day <= "31";
-                if fits { Ok(()) } else { Err(Wrong::Day) }
+                if is_day(value) {
+                    Ok(())
+                } else {
+                    Err(Wrong::Day)
+                }
             }
             Some82(..) => Ok(()),
             Some39(..) => other(
@@ -283,6 +284,14 @@ impl Part {
             Key(_) => digits(&value[..4]),
         }
     }
+}
+
+/// Whether six digits are a day that there is. A day of 00 is the month without a day. Which century is meant matters to
+/// no month: of those that can be, the year that ends in 00 is 2000, a leap year.
+fn is_day(value: &str) -> bool {
+    let part = |at: usize| value[at..at + 2].parse::<u8>().unwrap_or(u8::MAX);
+    let (year, month, day) = (2000 + i32::from(part(0)), part(2), part(4));
+    time::Month::try_from(month).is_ok_and(|month| day <= month.length(year))
 }
 
 /// The 82 characters that a value may be made of.
