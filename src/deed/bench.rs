@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{DeedError, checklist, qualification, rulebook, tag};
+use super::{DeedError, checklist, qualification, round, rulebook, tag};
 use crate::{
     domain::{
         Checklist, Competence, Examination, FieldErrors, Item, ItemId, ItemState, JobId, Kind,
@@ -89,7 +89,7 @@ pub async fn items(tx: &mut Tx, wanted: &Wanted) -> Result<Vec<Item>, DeedError>
         }
         Wanted::Round(id) => {
             let round = tx.round(*id).await?.ok_or(DeedError::NotFound("round"))?;
-            named(tx, &round.items).await?
+            round::items_in(tx, &round).await?.0
         }
         Wanted::Found(filter) => {
             let order = (ItemSort::Mark, Direction::Up);

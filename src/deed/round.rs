@@ -162,18 +162,45 @@ pub async fn show(desk: &Desk, actor: &Actor, id: RoundId) -> Result<Progress, D
     progress(&mut tx, id).await
 }
 
+/// The items of a round, with their last thorough examinations in it. A rope that was cut before it was looked at is
+/// there with its pieces, which wait in its place; once the round is closed, with those that were told of then.
+pub(super) async fn items_in(
+    tx: &mut Tx,
+    round: &Round,
+) -> Result<(Vec<Item>, HashMap<ItemId, LookedAt>), DeedError> {
+    let (mut all, mut next) = (Vec::new(), round.items.clone());
+    let mut looked = HashMap::new();
+    while !next.is_empty() {
+        let mut found = tx.items_of(&next).await?;
+        looked.extend(match &round.closed {
+            Some(closed) if !closed.looked.is_empty() => tx.looked_in(&closed.looked).await?,
+            closed => {
+                let last = closed.as_ref().map_or(Date::MAX, |closed| closed.on);
+                tx.looked_at(&next, (round.from, last)).await?
+            }
+        });
+        let there: Vec<Item> = next.iter().filter_map(|id| found.remove(id)).collect();
+        let cut = there.iter().filter(|item| !looked.contains_key(&item.id));
+        let cut = cut.filter_map(|item| item.cut_into.as_ref());
+        next = cut.flat_map(|into| into.pieces.clone()).collect();
+        all.extend(there);
+    }
+    if let Some(closed) = &round.closed {
+        let is_told = |id: &ItemId| {
+            round.items.contains(id)
+                || looked.contains_key(id)
+                || closed.left.iter().any(|left| left.item == *id)
+        };
+        all.retain(|item| is_told(&item.id));
+    }
+    Ok((all, looked))
+}
+
 async fn progress(tx: &mut Tx, id: RoundId) -> Result<Progress, DeedError> {
     let round = tx.round(id).await?.ok_or(DeedError::NotFound("round"))?;
-    let items = tx.items_of(&round.items).await?;
-    let mut looked = match &round.closed {
-        Some(closed) if !closed.looked.is_empty() => tx.looked_in(&closed.looked).await?,
-        closed => {
-            let last = closed.as_ref().map_or(Date::MAX, |closed| closed.on);
-            tx.looked_at(&round.items, (round.from, last)).await?
-        }
-    };
+    let (items, mut looked) = items_in(tx, &round).await?;
     let mut stops: Vec<Stop> = items
-        .into_values()
+        .into_iter()
         .map(|item| {
             let looked = looked.remove(&item.id);
             let became = match &round.closed {

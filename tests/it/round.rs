@@ -168,6 +168,31 @@ on_both_databases! {
         assert_eq!(own.json()["examiner"], "The equipment officer of the north");
     }
 
+    async fn the_pieces_of_a_rope_that_is_cut_wait_in_its_place(world) {
+        let (given, ropes) = four_ropes(&world).await;
+        let id = plan(&given, &[]).await;
+        let officer = &given.officer;
+        let cut = [("pieces[0][mark]", "RL-0042A"), ("pieces[0][length]", "25 m"), ("pieces[1][mark]", "RL-0042B"),
+            ("pieces[1][length]", "24 m"), ("waste", "1 m"), ("marked", "yes"), ("reason", "sheath worn at the middle")];
+        let done = officer.post(&format!("/items/{}/cuts?id={}", ropes[0], Uuid::now_v7()), &cut).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let page = officer.get(&format!("/rounds/{id}")).await.text;
+        for said in ["4 of 5 items still to be looked at", ">RL-0042A</a>", ">RL-0042B</a>", "retired: cut on 2026-03-01 into RL-0042A"] {
+            assert!(page.contains(said), "{said}: {page}");
+        }
+        let list = officer.get(&format!("/bench/sheets?round={id}")).await.text;
+        assert!(list.contains("data-mark=\"RL-0042A\"") && list.contains("data-mark=\"RL-0042B\"") && !list.contains("data-mark=\"RL-0042\""), "{list}");
+        let piece = officer.get("/api/v1/scan?code=RL-0042A").await.json()["item"]["id"].as_str().unwrap().to_owned();
+        examine(officer, &piece, &[("kind", "periodic"), ("on", "2026-03-01"), ("verdict", "fit")]).await;
+        let page = officer.get(&format!("/rounds/{id}")).await.text;
+        assert!(page.contains("3 of 5 items still to be looked at"), "{page}");
+        // Closed, it tells of them as it did then.
+        let done = officer.post(&format!("/rounds/{id}/close"), &[("reason", "no time")]).await;
+        assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
+        let page = officer.get(&format!("/rounds/{id}")).await.text;
+        assert!(page.contains("3 of 5 items not examined") && page.contains(">RL-0042B</a>"), "{page}");
+    }
+
     async fn a_round_is_planned_from_a_bar_worked_off_and_closed(world) {
         let (given, ropes) = four_ropes(&world).await;
         let id = plan(&given, &[]).await;

@@ -53,6 +53,10 @@ impl StopRow {
                 (None, Some(looked)) => {
                     format!("{}; {} today", looked.in_words(), item.state.word())
                 }
+                // Of a rope that was cut this names the pieces, which have rows of their own.
+                (None, None) if item.cut_into.is_some() => {
+                    format!("{}: {}", item.state.word(), item.state_reason)
+                }
                 (None, None) => item.state.word().to_owned(),
             },
         }
