@@ -214,7 +214,7 @@ fn looked_at(sheet: &mut Sheet, reported: &Reported) {
     let rows = list.criteria.iter().map(|criterion| {
         let mut answers = reported.examination.answers.iter();
         let answer = answers.find(|one| one.criterion == criterion.key);
-        let seen = answer.map(|one| [one.measured_words(), one.note.clone()]);
+        let seen = answer.map(|one| [criterion.measured_in(one), one.note.clone()]);
         let mut seen = seen.map_or_else(Vec::new, Vec::from);
         seen.retain(|text| !text.is_empty());
         vec![

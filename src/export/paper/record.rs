@@ -270,36 +270,13 @@ fn examinations(sheet: &mut Sheet, file: &ItemFile) {
         vec![
             Cell::new(write_day(one.on)),
             Cell::new(one.kind.word()),
-            Cell::new(found(one, file)),
+            Cell::new(one.found_and_needed(file.list_of(one))),
             Cell::new(one.verdict.word()),
             Cell::new(one.examiner.as_str()),
             day(one.next_due_on),
         ]
     });
     sheet.table(&columns, &rows.collect::<Vec<_>>());
-}
-
-/// What an examination found, with the repair that is needed and whether a defect is a danger, as its report tells them.
-fn found(one: &Examination, file: &ItemFile) -> String {
-    let repair = match one.report.repair.as_str() {
-        "" => String::new(),
-        repair => format!("Repair needed: {repair}"),
-    };
-    let danger = one
-        .report
-        .danger
-        .map(|danger| format!("Danger: {}", danger.words()));
-    let all = [
-        one.found(file.list_of(one)),
-        repair,
-        danger.unwrap_or_default(),
-    ];
-    let all: Vec<&str> = all
-        .iter()
-        .map(String::as_str)
-        .filter(|words| !words.is_empty())
-        .collect();
-    all.join("\n")
 }
 
 fn happened(sheet: &mut Sheet, file: &ItemFile) {
