@@ -16,7 +16,7 @@ use crate::{
     },
     export::digest::{html, plain, subject},
     outgoing::mail::{Letter, Mailer, is_address},
-    store::{Direction, ItemFilter, ItemSort, Tx},
+    store::{Counts, Direction, ItemFilter, ItemSort, Tx},
 };
 
 /// How many items a part of a letter names.
@@ -149,26 +149,45 @@ async fn write(desk: &Desk, errand: &Errand) -> Result<Written, DeedError> {
     let days = choice.every.days_ahead();
     let parts = parts(&mut tx, now, days).await?;
     let counts = tx.counts(now, days).await?;
-    let falls = match counts.due_soon {
-        0 => format!("nothing falls due within {days} days"),
-        1 => format!("1 falls due within {days} days"),
-        n => format!("{n} fall due within {days} days"),
-    };
-    let answer = match counts.overdue {
-        0 => format!("Nothing is overdue; {falls}"),
-        1 => format!("1 item is overdue, {falls}"),
-        n => format!("{n} items are overdue, {falls}"),
-    };
     Ok(Ok((
         choice,
         Digest {
             team: team.name,
             on: tx.day(now).await?,
             name: person.name,
-            answer,
+            answer: answer(&counts, days),
             parts,
         },
     )))
+}
+
+/// How things stand in one line. What was never examined is not overdue, and no job takes it: the line does not leave it
+/// out.
+fn answer(counts: &Counts, days: u16) -> String {
+    let falls = match counts.due_soon {
+        0 => format!("nothing falls due within {days} days"),
+        1 => format!("1 falls due within {days} days"),
+        n => format!("{n} fall due within {days} days"),
+    };
+    let items = |n: u64| match n {
+        1 => "1 item".to_owned(),
+        n => format!("{n} items"),
+    };
+    match (counts.overdue, counts.never_passed) {
+        (0, 0) => format!("Nothing is overdue; {falls}"),
+        (0, never) => format!(
+            "Nothing is overdue, but {} never passed an examination; {falls}",
+            items(never)
+        ),
+        (over, never) => {
+            let are = if over == 1 { "is" } else { "are" };
+            let never = match never {
+                0 => String::new(),
+                n => format!("{n} never passed an examination, "),
+            };
+            format!("{} {are} overdue, {never}{falls}", items(over))
+        }
+    }
 }
 
 /// What is to be said; parts without an item are left out.

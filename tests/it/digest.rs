@@ -196,6 +196,18 @@ on_both_databases! {
         assert_eq!(work(&world, folder.path(), None).await, 0);
     }
 
+    async fn what_was_never_examined_stands_in_the_subject(world) {
+        let folder = tempfile::tempdir().unwrap();
+        let given = one_rope(&world).await;
+        choose_proved(&world, &given.officer, &[]).await;
+        world.clock.advance(Duration::days(7));
+        assert_eq!(work(&world, folder.path(), None).await, 1);
+        let letter = &letters(folder.path())[0];
+        let one = letter.replace("\r\n ", " ").replace("=\r\n", "");
+        assert!(one.contains("Nothing is overdue, but 1 item never passed an examination; nothing falls due within 7 days"), "{letter}");
+        assert!(!one.contains("Subject: North shaft team: Nothing is overdue; "), "{letter}");
+    }
+
     async fn of_a_life_that_is_over_a_letter_says_that_it_has_ended(world) {
         let given = one_rope(&world).await;
         let folder = tempfile::tempdir().unwrap();
