@@ -223,6 +223,13 @@ fn values_stand_at_their_day_and_height() {
 #[test]
 fn one_day_alone_is_a_chart_and_no_line() {
     let mut course = course();
+    let day = course.points[0].on;
+    for point in &mut course.points {
+        point.on = day;
+    }
+    let said = course.chart("").wide.desc;
+    let told = format!("Measured {} times on {day}.", course.points.len());
+    assert!(said.contains(&told), "{said}");
     course.points.truncate(1);
     let chart = course.chart("");
     assert_eq!(corners(&chart.wide, "c-mean"), []);

@@ -99,12 +99,21 @@ impl Course {
         } else {
             String::new()
         };
-        format!(
-            "Measured on {} days, from {} to {}. {begins}The table below has every number.",
-            self.points.len(),
-            first.on,
-            last.on
-        )
+        let mut days: Vec<_> = self.points.iter().map(|point| point.on).collect();
+        days.sort_unstable();
+        days.dedup();
+        let when = match (self.points.len(), days.len()) {
+            (1, _) => format!("Measured once, on {}", first.on),
+            (times, 1) => format!("Measured {times} times on {}", first.on),
+            (times, days) if times == days => {
+                format!("Measured on {days} days, from {} to {}", first.on, last.on)
+            }
+            (times, days) => format!(
+                "Measured {times} times on {days} days, from {} to {}",
+                first.on, last.on
+            ),
+        };
+        format!("{when}. {begins}The table below has every number.")
     }
 
     fn draw(&self, fit: Fit) -> Drawing {
