@@ -4,6 +4,8 @@
 ropeloft.scan = (() => {
   /** Of the keys of a scanner, one follows the other within this time; a hand is slower. */
   const SCANNER_MS = 60;
+  /** A slow one, or one on a busy machine; some hands are as fast, so this tells only what else a code may be. */
+  const SLOW_SCANNER_MS = 150;
   /** A hand that types a code presses the next key within this time: a key that is alone for as long is a verdict. */
   const HAND_MS = 600;
   const VERDICTS = ["f", "q", "r", "s"];
@@ -49,6 +51,8 @@ ropeloft.scan = (() => {
   /** The button whose key was pressed and may still be the beginning of a code; what decides it where nothing follows. */
   let about;
   let alone;
+  /** When Enter was pressed last. */
+  let entered = 0;
 
   const text = (some) => some.map(({ key }) => key).join("");
   /** Whether all of it is one key of a verdict, pressed once or more. */
@@ -68,27 +72,29 @@ ropeloft.scan = (() => {
     if (button?.isConnected) button.click();
   };
 
-  /** How many of the last keys came as a scanner types them, with Enter at `end`. */
-  const burst = (end) => {
+  /** The keys before those that came one within `gap` of the other, up to Enter at `end`; and those. */
+  const split = (end, gap) => {
     let from = keys.length;
     let next = end;
-    while (from > 0 && next - keys[from - 1].at <= SCANNER_MS) {
+    while (from > 0 && next - keys[from - 1].at <= gap) {
       from -= 1;
       next = keys[from].at;
     }
-    return keys.length - from;
+    return [keys.slice(0, from), keys.slice(from)];
   };
+  /** Whether keys of verdicts stand before what a scanner typed. */
+  const isApart = ([before, scanned]) => scanned.length > 1 && before.length > 0 && before.every(({ verdict }) => verdict);
 
   /**
    * What Enter ends: the code in the field, and what else it may be. Keys of verdicts before what a scanner typed may have
    * been pressed for a sheet that was not there, or no more. One that was pressed for a sheet, and left alone for longer
    * than a scanner ever waits, gives its verdict; what a hand types on is a code.
    */
-  const read = (code, end = performance.now()) => {
-    const from = keys.length - burst(end);
-    const [before, scanned] = [keys.slice(0, from), keys.slice(from)];
-    const apart = code === text(keys) && scanned.length > 1 && before.length > 0 && before.every(({ verdict }) => verdict);
-    const waited = apart && isOneVerdict(before) && scanned[0].at - before.at(-1).at >= 2 * SCANNER_MS;
+  const read = (code) => {
+    const fast = split(entered, SCANNER_MS);
+    const [before, scanned] = isApart(fast) ? fast : split(entered, SLOW_SCANNER_MS);
+    const apart = code === text(keys) && isApart([before, scanned]);
+    const waited = apart && isApart(fast) && isOneVerdict(before) && scanned[0].at - before.at(-1).at >= 2 * SCANNER_MS;
     const button = waited && about?.isConnected ? about : undefined;
     forget();
     if (button) return { codes: [text(scanned)], button };
@@ -129,9 +135,10 @@ ropeloft.scan = (() => {
       }
     };
     const ends = (event, inField) => {
+      if (event.key === "Enter") entered = event.timeStamp;
       if (event.key === "Enter" && !inField && keys.length) {
         event.preventDefault();
-        scanned(read(text(keys), event.timeStamp));
+        scanned(read(text(keys)));
       } else if (event.key !== "Enter" || !inField) forget();
     };
     document.addEventListener("keydown", (event) => {
