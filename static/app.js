@@ -132,7 +132,7 @@ const offerCamera = async () => {
     const { code: found, codes } = await reader.read(view);
     if (view.hidden) return;
     // Of several nobody knows which is meant.
-    note.hidden = codes < 2;
+    note.hidden = !(codes > 1);
     if (codes > 1) note.textContent = `${codes} codes are in view. Show one of them alone.`;
     if (!found) {
       setTimeout(() => look().catch(fail), reader.pause);
