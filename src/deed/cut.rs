@@ -3,11 +3,7 @@
 use time::{Date, OffsetDateTime};
 
 use super::{
-    DeedError, Desk,
-    hold::hold_if_covered,
-    item::marked_otherwise,
-    permit,
-    serial::with_serial,
+    DeedError, Desk, hold::hold_if_covered, item::marked_otherwise, permit, serial::with_serial,
 };
 use crate::{
     domain::{
