@@ -173,7 +173,7 @@ on_both_databases! {
         let id = plan(&given, &[]).await;
         let officer = &given.officer;
         let cut = [("pieces[0][mark]", "RL-0042A"), ("pieces[0][length]", "25 m"), ("pieces[1][mark]", "RL-0042B"),
-            ("pieces[1][length]", "24 m"), ("waste", "1 m"), ("marked", "yes"), ("reason", "sheath worn at the middle")];
+            ("pieces[1][length]", "24 m"), ("waste", "11 m"), ("marked", "yes"), ("reason", "sheath worn at the middle")];
         let done = officer.post(&format!("/items/{}/cuts?id={}", ropes[0], Uuid::now_v7()), &cut).await;
         assert_eq!(done.status, StatusCode::SEE_OTHER, "{}", done.text);
         let page = officer.get(&format!("/rounds/{id}")).await.text;
