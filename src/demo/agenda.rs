@@ -14,7 +14,7 @@ pub(super) enum Task {
     /// An item is looked at.
     Examine(Look),
     /// Something of a story.
-    Act { mark: String, act: Act },
+    Act { mark: String, act: Box<Act> },
     /// A model's record changes.
     Revise(usize),
     /// A notice comes.

@@ -27,7 +27,7 @@ pub(super) fn plan(play: &mut Play<'_>) {
     for (at, story) in sheet.story.iter().enumerate() {
         for mark in &story.items {
             for act in &story.acts {
-                let (mark, act) = (mark.clone(), act.clone());
+                let (mark, act) = (mark.clone(), Box::new(act.clone()));
                 note(act.ago, at, Task::Act { mark, act });
             }
         }

@@ -9,7 +9,7 @@ use crate::{
     deed::{self, DeedError, checklist, history, item::deed_of, rulebook, spoken},
     domain::{
         AttachedTo, BagCheck, Change, Deed, Item, ItemId, ItemState, ItemStep, Job, Model, Notice,
-        NoticeClosing, Role, Zone, date::write_day,
+        NoticeClosing, Role, Unanswered, Zone, date::write_day,
     },
     export::paper::lacking,
     store::{Direction, EntryFilter, StoreError, Tx},
@@ -48,8 +48,7 @@ pub(in crate::web) async fn page_show(
     let past = past(&mut tx, &item, &history, &signed.zone).await?;
     let cut = may_cut(&mut tx, (&item, &model), signed.actor.role).await?;
     let unanswered = deed::item::unanswered(&mut tx, &item).await?;
-    let open = (matches!(cut, Cut::Open), unanswered.refusal().is_none());
-    let acts = acts(&item, open, signed.actor.role);
+    let acts = acts(&item, (&cut, &unanswered), signed.actor.role);
     let mut examinations = tx
         .examinations_in_line(&item, checklist::LOOKED_BACK)
         .await?;
@@ -267,7 +266,7 @@ async fn may_cut(tx: &mut Tx, (item, model): (&Item, &Model), role: Role) -> Res
 }
 
 /// What may be done next: the steps that are open in this state and to this role.
-fn acts(item: &Item, (may_cut, returns): (bool, bool), role: Role) -> Vec<Act> {
+fn acts(item: &Item, (cut, unanswered): (&Cut, &Unanswered), role: Role) -> Vec<Act> {
     let page = |rest: &str| format!("/items/{}/{rest}", item.id);
     let mut acts = Vec::new();
     let mut act = |may: bool, words, rest: &str, style| {
@@ -289,9 +288,9 @@ fn acts(item: &Item, (may_cut, returns): (bool, bool), role: Role) -> Vec<Act> {
     );
     act(there && reports, "Report what happened", "events/new", "");
     act(there && reports, "Log use", "usage/new", "");
-    act(may_cut, "Cut it", "cuts/new", "");
+    act(matches!(cut, Cut::Open), "Cut it", "cuts/new", "");
     for step in ItemStep::ALL {
-        let refused = step == ItemStep::ReturnToService && !returns;
+        let refused = step == ItemStep::ReturnToService && unanswered.refusal().is_some();
         let open = !refused && item.may(step).is_ok() && role.may(deed_of(step));
         let style = if step == ItemStep::Retire {
             "grave"
