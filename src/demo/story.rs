@@ -81,8 +81,12 @@ impl Play<'_> {
             What::Store(store) => self.move_to(at, mark, store, act),
             What::Cut(draft) => self.cut(at, mark, draft, act),
             What::Use(draft) => {
+                // The first of several days stands in the table as how many days ago it was.
+                let since = draft.since.parse().ok();
+                let since = since.map(|ago| write_day(before(self.today, ago)));
                 let draft = UsageDraft {
                     note: act.text.clone(),
+                    since: since.unwrap_or_default(),
                     ..draft.clone()
                 };
                 self.log_use(at, mark, &draft, (act.by.as_str(), None))
