@@ -6,6 +6,7 @@
 mod gap;
 mod parts;
 mod reading;
+mod word;
 mod words;
 
 use std::{cmp::Ordering, fmt};

@@ -10,6 +10,7 @@ pub(super) const SOME: char = '…';
 /// The text with one sign for one letter that cannot be read, and one for however many. A low line within is none.
 pub(super) fn with_gaps(text: &str) -> String {
     let text = text.trim().replace("..", "…").replace('*', "…");
+    let text = unread_digits(&text);
     let words = text.split(' ').map(|word| {
         let inner = word.trim_matches('_');
         let before = word.len() - word.trim_start_matches('_').len();
@@ -20,6 +21,28 @@ pub(super) fn with_gaps(text: &str) -> String {
         }
     });
     words.collect::<Vec<_>>().join(" ")
+}
+
+/// The text with a gap for what many write where a digit cannot be read: "15xx", "A1##", "15--".
+fn unread_digits(text: &str) -> String {
+    let mut read = String::with_capacity(text.len());
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        let next = signs.peek().copied();
+        let goes_on = next.is_none_or(|next| next.is_ascii_digit() || next == sign || next == ' ');
+        let behind_number = read.ends_with(|c: char| c.is_ascii_digit() || c == ONE);
+        let stands_for_one = match sign {
+            'x' | 'X' | '#' => goes_on,
+            '-' => next == Some('-') || read.ends_with(ONE) && text.contains("--"),
+            _ => false,
+        };
+        read.push(if behind_number && stands_for_one {
+            ONE
+        } else {
+            sign
+        });
+    }
+    read
 }
 
 /// Whether a number of which some cannot be read may be one that is named.

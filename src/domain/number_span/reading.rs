@@ -7,6 +7,7 @@ use super::{
     NumberSpan, Parts, ends,
     gap::{ONE, SOME, may_be, with_gaps},
     letters, narrow, without_name,
+    word::{PARTING, Word, bare, is_open},
 };
 
 /// How an item's lot or serial is among those that a notice names.
@@ -29,72 +30,6 @@ pub struct Readings {
     is_open: bool,
 }
 
-/// What stands between two numbers.
-const PARTING: [char; 16] = [
-    ',', ';', '/', '|', '&', '+', '(', ')', '[', ']', '"', '\'', '=', '\n', '\t', '#',
-];
-/// Short words that are part of no number.
-const SHORT: [&str; 20] = [
-    "sn", "no", "nr", "n", "s", "ln", "bn", "ch", "or", "to", "et", "ou", "od", "y", "u", "o", "e",
-    "is", "if", "of",
-];
-/// Words that are written close to a number.
-const CLOSE: [&str; 5] = ["lot", "batch", "charge", "serial", "sn"];
-/// Words by which a text says of others than it names, or that they are not known.
-const OPEN: [&str; 30] = [
-    "above",
-    "after",
-    "before",
-    "below",
-    "beyond",
-    "earlier",
-    "except",
-    "ff",
-    "higher",
-    "later",
-    "lower",
-    "newer",
-    "older",
-    "onward",
-    "onwards",
-    "since",
-    "from",
-    "not",
-    "unknown",
-    "illegible",
-    "unreadable",
-    "various",
-    "several",
-    "mixed",
-    "other",
-    "others",
-    "etc",
-    "unclear",
-    "tbc",
-    "tbd",
-];
-/// A word of a text.
-enum Word<'a> {
-    Number(&'a str),
-    /// Letters that may belong to the number beside them: "A 100".
-    Letters(&'a str),
-    /// What belongs to none.
-    Other,
-}
-
-impl<'a> Word<'a> {
-    fn of(text: &'a str) -> Self {
-        let plain = letters(text);
-        if plain.contains(|c: char| c.is_ascii_digit()) {
-            Self::Number(text)
-        } else if (1..=2).contains(&plain.chars().count()) && !SHORT.contains(&plain.as_str()) {
-            Self::Letters(text)
-        } else {
-            Self::Other
-        }
-    }
-}
-
 impl Readings {
     /// Reads what stands on an item's record.
     pub fn of(text: &str) -> Self {
@@ -105,7 +40,7 @@ impl Readings {
             is_open: false,
             whole: whole.trim().to_owned(),
         };
-        let text = with_gaps(&whole);
+        let text = with_gaps(&whole).replace(['→', '~', '−'], "-");
         let mut parts = Vec::new();
         for part in text.split(PARTING) {
             let hyphened = || NumberSpan::perhaps_range(without_name(part));
@@ -121,9 +56,7 @@ impl Readings {
             .iter()
             .flat_map(|part| part.split([' ', ':', '°', 'º']));
         let words: Vec<&str> = words.filter(|word| !letters(word).is_empty()).collect();
-        readings.is_open = words
-            .iter()
-            .any(|word| OPEN.contains(&letters(word).as_str()));
+        readings.is_open = is_open(&whole, &words);
         readings.take(&words);
         readings
     }
@@ -141,7 +74,11 @@ impl Readings {
                 _ => "",
             };
             let (before, behind) = (beside(at.checked_sub(1)), beside(Some(at + 1)));
-            if are_several {
+            // Of "ID B5" and "B5 ok" nobody knows whether the letters belong to it.
+            let is_whole = letters(number).contains(char::is_alphabetic);
+            let is_beside = |letters: &str| !letters.is_empty() && (is_whole || letters.len() > 1);
+            let stands_alone = are_several || is_beside(before) || is_beside(behind);
+            if stands_alone {
                 self.one(number);
             }
             for joined in [
@@ -149,7 +86,7 @@ impl Readings {
                 format!("{number}{behind}"),
                 format!("{before}{number}{behind}"),
             ] {
-                if are_several && joined != *number {
+                if stands_alone && joined != *number {
                     self.one(&joined);
                 }
             }
@@ -236,16 +173,6 @@ fn range(part: &str) -> Option<NumberSpan> {
     })
 }
 
-/// A number without the word that is written close before it.
-fn bare(number: &str) -> Vec<String> {
-    let lower = number.to_ascii_lowercase();
-    let close = CLOSE.iter().filter_map(|name| {
-        let rest = lower.strip_prefix(name)?;
-        Some(number[number.len() - rest.len()..].to_owned())
-    });
-    close.collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -296,32 +223,48 @@ mod tests {
         assert_eq!(among("A 100", "100", "102"), None, "A belongs to it");
     }
 
+    /// Each of them may be A100.
+    const IN_OTHER_WORDS: [&str; 35] = [
+        "lot A100",
+        "Lot: A100",
+        "LotA100",
+        "Batch A100",
+        "batch no. A 100",
+        "A100 (worn)",
+        "A100 or A103",
+        "A99, A100",
+        "A100 & A103",
+        "A100/A105",
+        "A100/5",
+        "A99;A100",
+        "A98-A103",
+        "A98 - A103",
+        "A98 to A103",
+        "A98–A103",
+        "A98..A103",
+        "A103 to A98",
+        "A98 to 103",
+        "A99/100",
+        "two of A100",
+        "partida A100",
+        "Nr.A100",
+        "LotNr.A100",
+        "Ch-Nr.A100",
+        "L:A100",
+        "L A100",
+        "ID A100",
+        "PO A100",
+        "ca. A100",
+        "A100 ok",
+        "A100 DE",
+        "A98→A103",
+        "A98~A103",
+        "A98 − A103",
+    ];
+
     #[test]
     fn what_says_it_in_other_words_is_read() {
-        for number in [
-            "lot A100",
-            "Lot: A100",
-            "LotA100",
-            "Batch A100",
-            "batch no. A 100",
-            "A100 (worn)",
-            "A100 or A103",
-            "A99, A100",
-            "A100 & A103",
-            "A100/A105",
-            "A100/5",
-            "A99;A100",
-            "A98-A103",
-            "A98 - A103",
-            "A98 to A103",
-            "A98–A103",
-            "A98..A103",
-            "A103 to A98",
-            "A98 to 103",
-            "A99/100",
-            "two of A100",
-            "partida A100",
-        ] {
+        for number in IN_OTHER_WORDS {
             for to in ["A100", "A102"] {
                 let found = among(number, "A100", to);
                 assert!(
@@ -372,6 +315,18 @@ mod tests {
             "various",
             "tbc",
             "lot ?",
+            "A1xx",
+            "A1x0",
+            "A1##",
+            "A1--",
+            "A7+",
+            "> A7",
+            ">=A7",
+            "≤A900",
+            "A7 and up",
+            "bis A900",
+            "max A900",
+            "A7 usw.",
         ] {
             for to in ["A100", "A102"] {
                 let found = among(number, "A100", to);
@@ -391,6 +346,9 @@ mod tests {
             ("2?5", "100", "110"),
             ("A100?", "A200", "A300"),
             ("A100", "Blue", "Blue"),
+            ("A1xx", "A200", "A202"),
+            ("A1--", "A200", "A202"),
+            ("L A100", "A101", "A102"),
         ] {
             assert_eq!(among(number, from, to), None, "{number} {from} {to}");
         }
