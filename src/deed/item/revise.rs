@@ -5,6 +5,7 @@ use crate::{
     deed::{
         DeedError, Desk, Seen,
         hold::{hold_if_covered, told_otherwise},
+        model_limit::hold_if_beyond,
         permit, same_revision,
     },
     domain::{Actor, Change, Deed, FieldErrors, Item, ItemDraft, ItemId},
@@ -50,6 +51,10 @@ pub async fn revise(
         .await?;
     if told_otherwise(&before, &item) {
         hold_if_covered(&mut tx, actor, now, &item).await?;
+    }
+    if before.model != item.model {
+        let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;
+        told.extend(hold_if_beyond(&mut tx, (actor, now), &item).await?);
     }
     told.extend(to_pieces(&mut tx, (actor, now), (&before, &item)).await?);
     let item = tx.item(id).await?.ok_or(DeedError::NotFound("item"))?;

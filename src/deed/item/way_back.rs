@@ -3,7 +3,7 @@
 use time::{Date, OffsetDateTime};
 
 use crate::{
-    deed::{DeedError, checklist, qualification},
+    deed::{DeedError, checklist, model_limit::must_be_within, qualification},
     domain::{
         Actor, Change, FieldErrors, Item, ItemState, ItemStepped, NotAllowed, ReturnAsked,
         Unanswered, date::write_day,
@@ -20,10 +20,10 @@ pub async fn unanswered(tx: &mut Tx, item: &Item) -> Result<Unanswered, StoreErr
     Ok(Unanswered::new(newest, &past))
 }
 
-/// Refuses to lift by a reason what the newest thorough examination found.
+/// Refuses to lift by a reason what the newest thorough examination found, or what was measured beyond a limit.
 pub(super) async fn must_be_found_fit(tx: &mut Tx, item: &Item) -> Result<(), DeedError> {
     match unanswered(tx, item).await?.refusal() {
-        None => Ok(()),
+        None => must_be_within(tx, item).await,
         Some(why) => Err(FieldErrors::one("reason", "examination", why).into()),
     }
 }
