@@ -182,7 +182,7 @@ fn as_seen(
     Err(wrong)
 }
 
-/// Refuses to bring an item back by an examination while a notice is open for it, and from quarantine by one that says
+/// Refuses to bring an item back by an examination while a notice is open for it or it is missing, and from quarantine by one that says
 /// nothing of what it found.
 fn may_come_back(
     held: &Item,
@@ -191,6 +191,15 @@ fn may_come_back(
     done: &Examination,
 ) -> Result<(), FieldErrors> {
     notice::refuse_open(open, held, "verdict")?;
+    if held.state == ItemState::Missing {
+        let sentence = format!(
+            "{} is missing since {}. Say first where it was found, by putting it in quarantine; an after-event examination then \
+             has to find it fit before it returns.",
+            held.mark,
+            write_day(since)
+        );
+        return Err(FieldErrors::one("verdict", "missing", sentence));
+    }
     if held.state != ItemState::Quarantined || !done.findings.is_empty() {
         return Ok(());
     }

@@ -112,6 +112,9 @@ on_both_databases! {
         };
         assert_eq!(step("report-missing", "").await.status, StatusCode::SEE_OTHER);
         assert!(officer.get(&page).await.text.contains("an after-event examination has to find it fit"));
+        for kind in ["intake", "periodic", "after-event"] {
+            assert_eq!(look(kind, "2026-03-01", "fit").await, StatusCode::UNPROCESSABLE_ENTITY, "it was not said to be found");
+        }
         assert_eq!(step("quarantine", "").await.status, StatusCode::SEE_OTHER);
         let text = officer.get(&page).await.text;
         for words in ["was out of sight", "it was missing and was found: behind the van", "An after-event examination on 2026-03-01"] {
