@@ -20,13 +20,21 @@ const STAYS: &str = "The list has remarks that may restrict what items in servic
 /// Words and phrases that restrict, or ask for a look.
 const WORDS: &str = "only, not for, do not, don t, dont, no longer, missing, check, to check, recheck, training, practice, \
      exercise, demo, ask maker, not used, must not, to decide, does not, doesn t, will not, not found, cannot, can t, cover open, unreadable, damaged, defect, \
-     nur, nicht für, nicht verwenden, fehlt, prüfen, übung, ausbildung, seulement, pas pour, manque, à vérifier, formation";
+     not in service, out of service, not to be used, never use, not passed, did not pass, not pass, no pass, no people, \
+     no ppe, non ppe, for loads, goods, red tag, tagged out, u s, hold, held, out of date, end of life, over age, over aged, \
+     taken out, set aside, written off, see report, needs, not ok, no good, unserviceable, in repair, suspended, blocked, \
+     nicht bestanden, ausser dienst, außer dienst, hors service, ne pas, réformé, no usar, fuera de servicio, non usare, \
+     niet gebruiken, nur, nicht für, nicht verwenden, fehlt, prüfen, übung, ausbildung, seulement, pas pour, manque, à vérifier, formation";
 
 /// Beginnings of words that tell of damage, or of something that gear met.
 const STEMS: &str = "worn, wear, drop, fell, fall, bent, dent, deform, twist, crack, stiff, jam, stick, stuck, seiz, grind, grat, \
      rust, corro, loose, wobbl, burn, melt, glaz, chem, acid, contamin, overload, shock, tow, swap, replac, repair, recall, \
      broke, nick, gouge, fray, fuzz, torn, tear, split, hole, cut, core, sheath, tooth, teeth, groove, lost, gone, \
      swollen, soft, doubt, suspect, mould, mold, mildew, \
+     fail, condemn, reject, scrap, retire, withdraw, quarant, unsafe, unfit, defect, fault, damag, expir, dispos, discard, \
+     decommission, destroy, stolen, sold, forbid, prohibit, derat, await, unknown, heat, fire, rip, deploy, indicator, drill, \
+     modif, resew, proof, bleach, diesel, petrol, solvent, kink, flat, bulg, weak, \
+     gesperrt, ausgesondert, ausgemustert, ausgeschieden, defekt, beschaed, abgelaufen, \
      verschl, abgenutz, riss, gerissen, gefallen, sturz, verbogen, beschäd, rost, locker, klemm, schwergängig, verloren, \
      geschnitten, angeschnitten, verbrannt, usé, usure, chute, fissur, tordu, rouill, abîm, coup, cassé, perdu";
 
@@ -48,8 +56,9 @@ fn restricts(text: &str) -> bool {
     let words = format!(" {} ", plain_words(text));
     text.contains("??")
         || each(WORDS).any(|phrase| words.contains(&format!(" {phrase} ")))
-        || (!tells_of_markings(&words)
-            && each(STEMS).any(|stem| words.contains(&format!(" {stem}"))))
+        || each(STEMS).any(|stem| {
+            words.contains(&format!(" {stem}")) && (is_of_gear(stem) || !tells_of_markings(&words))
+        })
 }
 
 /// Whether words are about what is written on the item: whether that can be read is asked by itself.
@@ -59,6 +68,14 @@ fn tells_of_markings(words: &str) -> bool {
     ];
     let mut of_markings = OF_MARKINGS.into_iter();
     of_markings.any(|word| words.contains(&format!(" {word}")))
+}
+
+/// Whether a stem says something of the gear itself where a label is named beside it. What wears off a label does not.
+fn is_of_gear(stem: &str) -> bool {
+    const OF_LABELS: [&str; 9] = [
+        "worn", "wear", "loose", "lost", "gone", "soft", "replac", "usé", "abgenutz",
+    ];
+    !OF_LABELS.contains(&stem)
 }
 
 /// Whether a note has a text as a line of its own, alone or behind the name of a field.
@@ -190,28 +207,63 @@ pub(super) fn sentence(rows: &[Restricting]) -> String {
 mod tests {
     use super::restricts;
 
+    /// Words that stop somebody.
+    const STOP: [&str; 50] = [
+        "TRAINING ONLY",
+        "not for hauling",
+        "1 missing?",
+        "measured 38.2 -> check label",
+        "over age ?? ask",
+        "Training",
+        "nur für Übung",
+        "sheath worn at 12 m",
+        "used as tow rope 18.11.",
+        "dropped 3 m in June",
+        "gate does not close by itself",
+        "not found at count",
+        "groove 1½ mm",
+        "recall letter of May",
+        "edge cut 2 mm",
+        "pack cover open",
+        "crack?",
+        "grinds",
+        "failed inspection",
+        "FAIL",
+        "condemned",
+        "harness condemned 2024",
+        "rejected by J. Miller",
+        "not passed",
+        "did not pass",
+        "to be scrapped",
+        "out of service",
+        "taken out of service",
+        "withdrawn",
+        "in quarantine",
+        "unsafe",
+        "defective",
+        "expired 2025",
+        "red tag",
+        "U/S",
+        "not to be used",
+        "never use again",
+        "no people",
+        "for loads",
+        "gesperrt",
+        "hors service",
+        "heat damage",
+        "absorber deployed",
+        "history unknown",
+        "awaiting inspection",
+        "core shot at 12 m, red tag",
+        "crack beside the stamp",
+        "gate bent, label ok",
+        "sheath cut near the number",
+        "dropped 20 m, tag 4",
+    ];
+
     #[test]
     fn words_that_stop_somebody_are_found() {
-        for text in [
-            "TRAINING ONLY",
-            "not for hauling",
-            "1 missing?",
-            "measured 38.2 -> check label",
-            "over age ?? ask",
-            "Training",
-            "nur für Übung",
-            "sheath worn at 12 m",
-            "used as tow rope 18.11.",
-            "dropped 3 m in June",
-            "gate does not close by itself",
-            "not found at count",
-            "groove 1½ mm",
-            "recall letter of May",
-            "edge cut 2 mm",
-            "pack cover open",
-            "crack?",
-            "grinds",
-        ] {
+        for text in STOP {
             assert!(restricts(text), "{text}");
         }
         for text in [
@@ -220,6 +272,9 @@ mod tests {
             "blue tape",
             "new?",
             "commonly used",
+            "label worn",
+            "tag replaced 2024",
+            "goes with harness 4",
         ] {
             assert!(!restricts(text), "{text}");
         }
