@@ -1,4 +1,7 @@
-//! How names and marks are compared: without regard to case and to how many blanks stand between words.
+//! How names and marks are compared: without regard to case, to how many blanks stand between words, and to whether a letter
+//! and its accent are written in one sign or two.
+
+use unicode_normalization::UnicodeNormalization;
 
 /// `text` as it is compared and sorted: lower case, one blank between words, none around them.
 pub fn fold(text: &str) -> String {
@@ -7,7 +10,11 @@ pub fn fold(text: &str) -> String {
         if !folded.is_empty() {
             folded.push(' ');
         }
-        folded.extend(word.chars().flat_map(char::to_lowercase));
+        if word.is_ascii() {
+            folded.extend(word.chars().map(|sign| sign.to_ascii_lowercase()));
+        } else {
+            folded.extend(word.nfc().flat_map(char::to_lowercase));
+        }
     }
     folded
 }
@@ -39,6 +46,11 @@ mod tests {
     fn case_and_blanks_do_not_count() {
         assert_eq!(fold("  Big\tRED  Rope "), "big red rope");
         assert_eq!(fold("ÆGIR"), "ægir");
+        assert_eq!(
+            fold("Bru\u{308}ckhalm"),
+            fold("Brückhalm"),
+            "one letter in two signs"
+        );
         assert_eq!(fold(""), "");
     }
 
