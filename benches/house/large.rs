@@ -168,6 +168,7 @@ pub fn examination(officer: &Actor, item: ItemId, on: Date) -> Examination {
         markings_readable: None,
         qualification: None,
         return_waits: false,
+        outdone_by: None,
         checklist: None,
         answers: Vec::new(),
         length_now: None,

@@ -85,7 +85,7 @@ on_both_databases! {
         let officer = &given.officer;
         let rope = marked(&world, "RL-0042").await;
         let mut fields = rope.draft();
-        fields.lot = "L6".to_owned();
+        "L6".clone_into(&mut fields.lot);
         let typed = serde_json::to_value(&fields).unwrap();
         let mut form: Vec<(String, String)> = vec![("revision".to_owned(), rope.revision.to_string())];
         for (name, value) in typed.as_object().unwrap() {

@@ -286,7 +286,7 @@ on_both_databases! {
     async fn a_piece_was_made_before_what_its_rope_met(world) {
         let given = one_rope(&world).await;
         examine(&given.officer, &given.item, &[("kind", "intake"), ("on", "2022-04-01"), ("verdict", "fit")]).await;
-        let cut = json!({"pieces": [{"mark": "A", "length": "60 m"}], "on": "2026-02-01"});
+        let cut = json!({"pieces": [{"mark": "A", "length": "40 m"}, {"mark": "B", "length": "20 m"}], "on": "2026-02-01"});
         let done = given.officer.json(Method::POST, &format!("/api/v1/items/{}/cuts", given.item), &cut).await;
         assert_eq!(done.status, StatusCode::CREATED, "{}", done.text);
         let piece = done.json()["pieces"][0].clone();

@@ -121,21 +121,29 @@ fn an_efficiency_above_ten_is_per_cent_and_one_a_little_above_one_is_refused() {
         ("90", "0.9"),
         ("90 %", "0.9"),
         ("0,9", "0.9"),
-        ("1", "1"),
-        ("100", "1"),
         ("92.5", "0.925"),
     ] {
         let rehearsal = rehearsed("x.csv", list(typed).as_bytes(), &said());
         let told = sentences(&rehearsal).join("\n");
         assert_eq!(
             told.contains("are read as per cent, as no share is above 1"),
-            ["90", "100", "92.5"].contains(&typed),
+            ["90", "92.5"].contains(&typed),
             "{typed}: {told}"
         );
         let plan = rehearsal.plan.unwrap();
         assert_eq!(
             plan.models[0].draft.attributes["efficiency"], kept,
             "{typed}"
+        );
+    }
+    // No sheave is without friction.
+    for typed in ["1", "100", "100 %"] {
+        let rehearsal = rehearsed("x.csv", list(typed).as_bytes(), &said());
+        let asked: Vec<String> = rehearsal.questions.iter().map(Question::sentence).collect();
+        let told = asked.join("\n");
+        assert!(
+            told.contains("really 1?") && rehearsal.plan.is_none(),
+            "{typed}: {told}"
         );
     }
     for typed in ["1.2", "9", "101", "0", "-90", "90 kN"] {
