@@ -182,8 +182,8 @@ fn as_seen(
     Err(wrong)
 }
 
-/// Refuses to bring an item back by an examination while a notice is open for it or it is missing, and from quarantine by one that says
-/// nothing of what it found.
+/// Refuses to bring an item back by an examination while a notice is open for it or it is missing, and from quarantine by
+/// one that says nothing of what it found.
 fn may_come_back(
     held: &Item,
     since: Date,

@@ -1,4 +1,4 @@
-//! Holding an item that a safety notice is open for.
+//! Putting an item aside: what a safety notice is open for, and what else is known against it.
 
 use time::{Date, OffsetDateTime};
 
@@ -48,10 +48,15 @@ pub(super) async fn holding(tx: &mut Tx, item: &Item) -> Result<Option<Notice>, 
 
 /// The step that a notice asks for.
 pub(super) fn hold(notice: &Notice, item: ItemId, on: Date) -> ItemStepped {
+    put_aside(item, notice.hold_reason(), on)
+}
+
+/// The step into quarantine, with its reason.
+pub(super) fn put_aside(item: ItemId, reason: String, on: Date) -> ItemStepped {
     ItemStepped {
         item,
         step: ItemStep::Quarantine,
-        reason: notice.hold_reason(),
+        reason,
         on,
         retired_for: None,
     }

@@ -2,11 +2,11 @@
 
 use time::{Date, OffsetDateTime};
 
-use super::{DeedError, course::LOOKED_AT, notice::items_of_model};
+use super::{DeedError, course::LOOKED_AT, hold::put_aside, notice::items_of_model};
 use crate::{
     domain::{
-        Actor, Change, Examination, FieldErrors, Item, ItemState, ItemStep, ItemStepped, Kind,
-        Model, ModelLimit, checklist::measured, date::write_day,
+        Actor, Change, Examination, FieldErrors, Item, ItemState, Kind, Model, ModelLimit,
+        checklist::measured, date::write_day,
     },
     store::{Tx, WriteTx},
 };
@@ -76,13 +76,7 @@ async fn hold(
     if why.is_empty() || item.state != ItemState::InService {
         return Ok(false);
     }
-    let step = ItemStepped {
-        item: item.id,
-        step: ItemStep::Quarantine,
-        reason: why,
-        on: tx.day(now).await?,
-        retired_for: None,
-    };
+    let step = put_aside(item.id, why, tx.day(now).await?);
     tx.record(actor, now, Change::ItemStepped(step)).await?;
     Ok(true)
 }

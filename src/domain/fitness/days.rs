@@ -16,15 +16,7 @@ pub struct DayRules<'a> {
     pub home: Option<&'a Rulebook>,
 }
 
-impl<'a> DayRules<'a> {
-    /// Those of one rulebook alone.
-    pub fn of(rulebook: &'a Rulebook) -> Self {
-        Self {
-            asked: rulebook,
-            home: None,
-        }
-    }
-
+impl DayRules<'_> {
     /// The last day on which the examination is in date, with the rule that sets it: the earlier of the two.
     pub fn due_on(&self, item: &Item, model: &Model) -> Option<(Date, Cited)> {
         let asked = due_on(item, model, self.asked)?;
