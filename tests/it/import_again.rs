@@ -7,10 +7,7 @@ use axum::{
     http::{Method, Request, StatusCode, header},
 };
 use ropeloft::{
-    deed::{
-        Desk,
-        import::{ImportFile, look, take},
-    },
+    deed::import::{look, take},
     domain::{Change, Item, ItemState, Notice},
     import::{Answers, Fate, Question, Rehearsal, Restricted},
 };
@@ -19,6 +16,7 @@ use serde_json::{Value, json};
 use crate::{
     client::Client,
     import_inventory::said,
+    import_there::{fates, file, updating},
     stock::notice,
     store_rebuild::again,
     world::{START, World, on_sqlite},
@@ -29,20 +27,6 @@ Tag,Type,Maker,Model,Serial,Store,Made,MBS (kN),Lot,Note
 R-1,Rope,Calder Lines,Ghyll 11,S1,Van 2,2021,32,,
 R-2,Rope,Calder Lines,Ghyll 11,S2,Van 2,2021,32,,
 ";
-
-fn file(text: &str, answers: Answers) -> ImportFile {
-    ImportFile {
-        answers,
-        ..ImportFile::new("gear.csv", text.as_bytes().to_vec())
-    }
-}
-
-fn updating() -> Answers {
-    Answers {
-        update: true,
-        ..said()
-    }
-}
 
 fn restricted(to: Restricted) -> Answers {
     Answers {
@@ -74,18 +58,6 @@ fn with_strength(strength: &str) -> String {
     LIST.replace(",32,", &format!(",{strength},"))
 }
 
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
-fn fates(rehearsal: &Rehearsal) -> Vec<Fate> {
-    rehearsal.rows.iter().map(|row| row.fate).collect()
-}
-
 fn told(rehearsal: &Rehearsal, words: &str) -> bool {
     let mut remarks = rehearsal.remarks.iter();
     remarks.any(|remark| remark.sentence.contains(words))
@@ -111,7 +83,7 @@ async fn sent(officer: &Client, text: &str) -> (String, Value) {
 
 on_both_databases! {
     async fn a_remark_that_restricts_an_item_in_service_is_asked_about_and_holds_it(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         let bent = noted("frayed at 12 m, do not use");
         let left = look(&desk, &world.officer, &file(&bent, said())).await.unwrap();
@@ -144,7 +116,7 @@ on_both_databases! {
 
     async fn programs_are_asked_too_and_told_what_a_notice_holds(world) {
         let officer = world.visitor(&world.officer).await;
-        take(&desk(&world), &world.officer, &file(LIST, said())).await.unwrap();
+        take(&world.desk(), &world.officer, &file(LIST, said())).await.unwrap();
         let (path, first) = sent(&officer, &noted("gate bent, do not use")).await;
         let mut answers = first["answers"].clone();
         answers["update"] = json!(true);
@@ -192,7 +164,7 @@ on_both_databases! {
     }
 
     async fn what_an_updating_list_says_otherwise_of_a_model_is_asked_and_noted(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         let lower = with_strength("23.5");
         let told_only = look(&desk, &world.officer, &file(&lower, said())).await.unwrap();
@@ -215,7 +187,7 @@ on_both_databases! {
     }
 
     async fn a_new_item_and_one_that_is_there_are_asked_about_their_model_once(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         let lower = with_strength("23.5") + "R-3,Rope,Calder Lines,Ghyll 11,S3,Van 2,2021,23.5,,\n";
         let asked = look(&desk, &world.officer, &file(&lower, updating())).await.unwrap();
@@ -225,7 +197,7 @@ on_both_databases! {
     }
 
     async fn examinations_that_were_kept_as_notes_are_known_again(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         let mut answers = said();
         answers.words.insert("examiner".to_owned(), [("Nobody Known".to_owned(), "history".to_owned())].into());
         let list = "Tag,Type,Maker,Model,Serial,Store,Made,Last inspection,Next inspection,Inspector\n\
@@ -247,7 +219,7 @@ on_both_databases! {
     }
 
     async fn a_state_that_a_list_says_otherwise_is_told_where_nothing_is_updated(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         let list = "Tag,Type,Maker,Model,Serial,Store,State\nR-1,Rope,Calder Lines,Ghyll 11,S1,Van 2,retired\n";
         let left = look(&desk, &world.officer, &file(list, said())).await.unwrap();
@@ -256,7 +228,7 @@ on_both_databases! {
     }
 
     async fn a_lot_opens_a_notice_where_no_item_has_one_noted_and_a_word_does_not(world) {
-        take(&desk(&world), &world.officer, &file(LIST, said())).await.unwrap();
+        take(&world.desk(), &world.officer, &file(LIST, said())).await.unwrap();
         let officer = world.visitor(&world.officer).await;
         let open = async |lots: &str| officer.json(Method::POST, "/api/v1/notices", &json!({"title": "x", "issuer": "y",
             "issued_on": "2026-02-01", "maker": "Calder Lines", "lots": lots, "action": "z"})).await;
@@ -271,7 +243,7 @@ on_both_databases! {
 #[tokio::test]
 async fn the_command_asks_about_remarks_of_items_that_are_there() {
     on_sqlite(async |world| {
-        take(&desk(&world), &world.officer, &file(LIST, said()))
+        take(&world.desk(), &world.officer, &file(LIST, said()))
             .await
             .unwrap();
         let folder = tempfile::tempdir().unwrap();

@@ -7,10 +7,7 @@ use axum::{
     http::{Method, Request, StatusCode, header},
 };
 use ropeloft::{
-    deed::{
-        Desk,
-        import::{ImportFile, look, take},
-    },
+    deed::import::{ImportFile, look, take},
     domain::{ExaminationKind, Verdict, kit_strength::gaps_wherever},
     import::{Answers, Foretold, Offer, ReadIn, Seen, SeenOf},
 };
@@ -39,14 +36,6 @@ pub fn file(answers: Answers) -> ImportFile {
     ImportFile {
         answers,
         ..ImportFile::new("gear.csv", LIST.as_bytes().to_vec())
-    }
-}
-
-pub fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
     }
 }
 
@@ -101,7 +90,7 @@ async fn stands(world: &World) -> BTreeSet<(String, String)> {
 on_both_databases! {
     async fn what_is_foretold_is_what_stands_against_the_items_once_they_are_in(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let rehearsal = look(&desk, &world.officer, &file(said())).await.unwrap();
         assert!(rehearsal.is_ready(), "{}", rehearsal.sentence());
         let foretold = rehearsal.foretold.unwrap();
@@ -128,7 +117,7 @@ on_both_databases! {
 
     async fn what_is_said_of_all_items_is_recorded_and_mends_them(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let rehearsal = look(&desk, &world.officer, &file(all_said())).await.unwrap();
         let foretold = rehearsal.foretold.unwrap();
         let left: Vec<_> = foretold.reasons.iter().map(|reason| (reason.code, reason.rows.as_slice())).collect();
@@ -168,7 +157,7 @@ on_both_databases! {
         let mut answers = said();
         let (by, on) = ("Jon Fell".to_owned(), "2026-02-20".to_owned());
         answers.seen.insert(SeenOf::NeverExamined, Seen { by, on, ..Seen::default() });
-        let rehearsal = look(&desk(&world), &world.officer, &file(answers)).await.unwrap();
+        let rehearsal = look(&world.desk(), &world.officer, &file(answers)).await.unwrap();
         let foretold = rehearsal.foretold.unwrap();
         assert_eq!(rows(&foretold, "never-examined"), [3]);
         let mut reasons = foretold.reasons.iter();
@@ -179,7 +168,7 @@ on_both_databases! {
 
     async fn what_nobody_said_is_not_recorded(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(said())).await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
         for mark in ["R-1", "R-2", "R-3", "R-4", "K-1", "P-1"] {
@@ -193,7 +182,7 @@ on_both_databases! {
 
     async fn what_is_said_of_some_rows_is_not_said_of_others(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let mut answers = said();
         let by = "The equipment officer of the north".to_owned();
         let seen = Seen { by, on: "2026-02-20".to_owned(), rows: [2, 4].into(), each: false };
@@ -304,7 +293,7 @@ on_both_databases! {
 async fn a_model_of_the_register_is_mended_there() {
     on_sqlite(async |world| {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(said())).await.unwrap();
         let more =
             "Tag,Type,Maker,Model,Serial,Store,Made\nK-2,Connector,Fellside,Oval,9,Van 2,2022\n";

@@ -3,17 +3,11 @@
 
 use axum::http::StatusCode;
 use ropeloft::{
-    deed::{
-        Desk,
-        import::{ImportFile, look, take, without_wrong},
-    },
+    deed::import::{ImportFile, look, take, without_wrong},
     import::{Answers, Fate, Offer, ReadIn, Rehearsal, Restricted, Rounds},
 };
 
-use crate::{
-    import_inventory::{rehearsed, said},
-    world::World,
-};
+use crate::import_inventory::{rehearsed, said};
 
 const LIST: &str = "\
 Tag,Type,Maker,Model,Lot,Serial,Store,Made,First used,Last examined,Remarks
@@ -23,14 +17,6 @@ S-3,Sling,Fellside,Loop,L8,A3,Van,,2019-06-01,2025-12-01,
 S-4,Sling,Fellside,Loop,,A4,Van,,,,markings legible
 S-5,Sling,Fellside,Loop,,A5,Van,2020-03,,2025-12-01,check that markings are legible
 ";
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
 
 fn file(answers: Answers) -> ImportFile {
     ImportFile {
@@ -66,7 +52,7 @@ fn unmade(rehearsal: &Rehearsal) -> Vec<(String, usize)> {
 on_both_databases! {
     async fn an_update_is_foretold_where_the_record_speaks_against_its_date_made(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(made(&[]))).await.unwrap();
         let later = |day: &str| ImportFile {
             answers: Answers { update: true, ..said() },
@@ -90,7 +76,7 @@ on_both_databases! {
 
     async fn a_date_made_is_said_for_a_lot_or_for_a_model(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let rehearsal = look(&desk, &world.officer, &file(said())).await.unwrap();
         let open = [("Fellside Loop", 1), ("Fellside Loop, lot L7", 2), ("Fellside Loop, lot L8", 1)];
         assert_eq!(unmade(&rehearsal), open.map(|(title, items)| (title.to_owned(), items)));

@@ -4,10 +4,7 @@ use std::collections::BTreeSet;
 
 use axum::http::{Method, StatusCode};
 use ropeloft::{
-    deed::{
-        Desk,
-        import::{ImportFile, look, take},
-    },
+    deed::import::{ImportFile, look, take},
     import::{Answers, Foretold, Offer, ReadIn, Restricted, Seen, SeenOf},
     rigging::shipped,
 };
@@ -29,14 +26,6 @@ G-1,Rope clamp,Fellside,Grab,T3,Van 2,2022,20,,,,EN 567,,,,2025-12-01
 G-2,Rope clamp,Fellside,Grab,T4,Van 2,2022,20,,,,EN 567,,,,2025-12-01
 D-1,Descender,Fellside,Lower,T5,Van 2,2022,20,,,,EN 341,200 kg,,,2025-12-01
 ";
-
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
 
 fn file(answers: Answers) -> ImportFile {
     ImportFile {
@@ -109,7 +98,7 @@ on_both_databases! {
             answers,
             ..ImportFile::new("gear.csv", list.as_bytes().to_vec())
         };
-        let desk = desk(&world);
+        let desk = world.desk();
         let told = look(&desk, &world.officer, &file(seen())).await.unwrap().foretold.unwrap();
         let asked = asked(&told);
         for (code, title) in [("belays-unknown", "Fellside Follow"), ("not-approved", "Fellside Hold")] {
@@ -128,7 +117,7 @@ on_both_databases! {
 
     async fn what_a_proposal_would_lack_is_foretold_and_nothing_is_left_once_it_is_said(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let told = look(&desk, &world.officer, &file(seen())).await.unwrap().foretold.unwrap();
         assert!(told.reasons.is_empty(), "{:?}", told.reasons);
         // What papers state beside may stay open: neither ends nor limits are on record.
@@ -167,7 +156,7 @@ on_both_databases! {
 
     async fn what_was_foretold_is_what_a_proposal_lacks_where_nobody_said_it(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(seen())).await.unwrap();
         let lacking = lacking(&world).await;
         for what in ["diameters of rope that it takes", "whether it has a becket"] {
@@ -177,7 +166,7 @@ on_both_databases! {
 
     async fn what_keeps_most_positions_open_is_asked_first_and_the_rest_is_folded(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         // A second clamp of which the range is known goes where the first one would.
         let list = format!("{LIST}G-3,Rope clamp,Fellside,Catch,T6,Van 2,2022,20,,,,EN 567,,,,2025-12-01\n");
         let mut answers = seen();
@@ -296,7 +285,7 @@ fn a_column_of_ranges_goes_before_words() {
 
 on_both_databases! {
     async fn a_range_that_waits_for_an_approval_is_not_asked_for(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         for (remark, asks) in [("", true), ("rope 8-13 mm", false)] {
             let list = format!("Tag,Type,Maker,Model,Store,Made,Remarks\nG-1,Rope clamp,Fellside,Grab,Van,2021,{remark}\n");
             let file = ImportFile { answers: said(), ..ImportFile::new("x.csv", list.into_bytes()) };

@@ -6,16 +6,12 @@ use ropeloft::{
 };
 use time::macros::date;
 
-use crate::{
-    import_foretold::{desk, file},
-    import_inventory::said,
-    item_given::OUTSIDE,
-};
+use crate::{import_foretold::file, import_inventory::said, item_given::OUTSIDE};
 
 on_both_databases! {
     async fn the_examiner_of_each_row_may_have_seen_its_markings(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let mut answers = said();
         answers.seen.insert(SeenOf::MarkingsUnknown, Seen { each: true, ..Seen::default() });
         assert!(answers.check(date!(2026 - 03 - 01)).is_ok());

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use ropeloft::{
     deed::{
-        DeedError, Desk,
+        DeedError,
         import::{ImportFile, Taken, answer, give_up, keep, look, take, take_waiting, waiting},
     },
     domain::{Change, ExaminationKind, ItemState, NoticeDraft, NoticeId},
@@ -41,14 +41,6 @@ fn taken_in(items: usize, models: usize, stores: usize) -> Taken {
     }
 }
 
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
 /// How many entries the team's ledger has.
 async fn entries(world: &World) -> usize {
     let mut tx = world.database.read(world.team).await.unwrap();
@@ -66,7 +58,7 @@ fn sentence<T: std::fmt::Debug>(done: Result<T, DeedError>) -> String {
 on_both_databases! {
     async fn a_list_comes_in_with_its_models_stores_and_past(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let taken = take(&desk, &world.officer, &file(LIST)).await.unwrap();
         assert_eq!(taken, taken_in(4, 2, 2));
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -97,7 +89,7 @@ on_both_databases! {
 
     async fn nothing_is_stored_if_anything_is_wrong(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let before = entries(&world).await;
         // A strength that cannot be read is asked about, and holds the list up as well.
         let asked = LIST.replace("24,", "24 m,");
@@ -115,7 +107,7 @@ on_both_databases! {
 
     async fn a_file_waits_for_its_own_team_and_is_taken_in_once(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let bare = ImportFile { answers: Answers::default(), ..file(LIST) };
         let id = keep(&desk, &world.officer, &bare).await.unwrap();
         assert!(matches!(waiting(&desk, &world.outsider, id).await, Err(DeedError::NotFound(_))));
@@ -137,7 +129,7 @@ on_both_databases! {
 
     async fn a_register_that_changed_since_the_rehearsal_is_respected(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let id = keep(&desk, &world.officer, &file(LIST)).await.unwrap();
         let waits = waiting(&desk, &world.officer, id).await.unwrap();
         assert!(look(&desk, &world.officer, &waits).await.unwrap().is_ready());
@@ -163,7 +155,7 @@ on_both_databases! {
         };
         let notice = notice.check(NoticeId(Uuid::now_v7()), ropeloft::domain::date::read_day("2026-03-01").unwrap()).unwrap();
         world.record(Change::NoticeOpened(notice)).await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let list = "Tag,Type,Maker,Model,Store\nK-1,Connector,fellside,Oval,Bay\nK-2,Connector,Upland,Oval,Bay\n";
         take(&desk, &world.officer, &file(list)).await.unwrap();
         let mut tx = world.database.read(world.team).await.unwrap();
@@ -174,7 +166,7 @@ on_both_databases! {
 
     async fn a_serial_that_the_register_has_is_refused(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST)).await.unwrap();
         let more = "Tag,Type,Maker,Model,Serial,Store\nR-9,Rope,Calder Lines,GHYLL 11,s1,Van 2\nR-10,Rope,Calder Lines,Ghyll 11,S9,Van 2\nR-11,Rope,Calder Lines,Ghyll 11,s9,Van 2\n";
         let rehearsal = look(&desk, &world.officer, &file(more)).await.unwrap();
@@ -187,7 +179,7 @@ on_both_databases! {
 
     async fn an_examination_by_somebody_who_was_not_competent_is_not_taken_over(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         let before = entries(&world).await;
         let list = "Tag,Type,Maker,Model,Store,Made,MBS (kN),Length (m),Last examined,Insp. by\n\
             R-1,Rope,Calder Lines,Ghyll 11,Van 2,2021,32,60,2025-12-01,\n\
@@ -226,7 +218,7 @@ on_both_databases! {
             writeln!(list, "R-{row},Rope,Maker {},Model {},Bay {},2020-0{},{}.5,2026-01-{:02}", row % 5, row % 20, row % 3, row % 9 + 1, row % 80 + 10, row % 28 + 1).unwrap();
         }
         let before = entries(&world).await;
-        let taken = take(&desk(&world), &world.officer, &file(&list)).await.unwrap();
+        let taken = take(&world.desk(), &world.officer, &file(&list)).await.unwrap();
         assert_eq!(taken, taken_in(1000, 20, 3));
         // Each row is an entry of its own, and each examination one more.
         assert_eq!(entries(&world).await - before, 1 + 3 + 20 + 2 * 1000);
@@ -235,7 +227,7 @@ on_both_databases! {
 
     async fn rows_that_are_written_at_once_are_those_of_one_by_one(world) {
         world.hold_competent().await;
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST)).await.unwrap();
         assert_eq!(again(&world).await.differences, []);
         let mut tx = world.database.read(world.team).await.unwrap();

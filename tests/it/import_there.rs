@@ -7,12 +7,9 @@ use axum::{
     http::{Method, Request, StatusCode, header},
 };
 use ropeloft::{
-    deed::{
-        Desk,
-        import::{
-            ImportFile, answer, keep, left_out, look, replace, take, take_waiting, waiting,
-            without_wrong,
-        },
+    deed::import::{
+        ImportFile, answer, keep, left_out, look, replace, take, take_waiting, waiting,
+        without_wrong,
     },
     domain::{Change, ItemState, ItemStep, ItemStepped, Notice},
     import::{Answers, DateOrder, Fate, Rehearsal, Rounds, Target},
@@ -40,29 +37,21 @@ r-2,Rope,calder lines,Ghyll 11,s2,Van 3,2021,48.5,B-7,the short one
 R-3,Rope,Calder Lines,Ghyll 11,S3,Van 2,2025,50,,
 ";
 
-fn file(text: &str, answers: Answers) -> ImportFile {
+pub fn file(text: &str, answers: Answers) -> ImportFile {
     ImportFile {
         answers,
         ..ImportFile::new("gear.csv", text.as_bytes().to_vec())
     }
 }
 
-fn updating() -> Answers {
+pub fn updating() -> Answers {
     Answers {
         update: true,
         ..said()
     }
 }
 
-fn desk(world: &World) -> Desk {
-    Desk {
-        database: world.database.clone(),
-        clock: world.clock.clone(),
-        files: world.files(),
-    }
-}
-
-fn fates(rehearsal: &Rehearsal) -> Vec<Fate> {
+pub fn fates(rehearsal: &Rehearsal) -> Vec<Fate> {
     rehearsal.rows.iter().map(|row| row.fate).collect()
 }
 
@@ -91,7 +80,7 @@ async fn retire(world: &World, mark: &str) {
 
 on_both_databases! {
     async fn what_an_update_brings_under_an_open_notice_is_put_aside(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         world.record(Change::NoticeOpened(Notice { lots: vec!["B-7".into()], ..crate::stock::notice("Calder Lines", START.date()) })).await;
         take(&desk, &world.officer, &file(LATER, updating())).await.unwrap();
@@ -100,7 +89,7 @@ on_both_databases! {
     }
 
     async fn items_that_are_there_already_stay_as_they_are_or_are_updated(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         let left = look(&desk, &world.officer, &file(LATER, said())).await.unwrap();
         assert_eq!(fates(&left), [Fate::Same, Fate::Differs, Fate::KnownModel], "{:?}", told(&left));
@@ -131,7 +120,7 @@ on_both_databases! {
     }
 
     async fn what_may_not_change_is_refused_with_its_sentence_and_nothing_comes_in(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         take(&desk, &world.officer, &file(LIST, said())).await.unwrap();
         retire(&world, "R-1").await;
         let list = "Tag,Type,Maker,Model,Serial,Store,Lot,State\n\
@@ -161,7 +150,7 @@ on_both_databases! {
     }
 
     async fn rows_that_are_wrong_are_left_out_and_wait_with_what_is_wrong(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         let wrong = LIST.replace("2021-03,60", "-,sixty") + "R-2,Rope,Calder Lines,Ghyll 11,S9,Van 2,2021,50,,\n";
         let id = keep(&desk, &world.officer, &file(&wrong, said())).await.unwrap();
         let without = without_wrong(&desk, &world.officer, &waiting(&desk, &world.officer, id).await.unwrap(), Rounds::One).await.unwrap();
@@ -194,7 +183,7 @@ on_both_databases! {
     }
 
     async fn the_last_answers_for_the_same_headings_are_taken_over(world) {
-        let desk = desk(&world);
+        let desk = world.desk();
         let list = "Peg,Type,Maker,Model,Store,Made,Long\nR-1,Rope,Calder Lines,Ghyll 11,Van 2,04/05/2021,60\n";
         let id = keep(&desk, &world.officer, &file(list, Answers::default())).await.unwrap();
         let mut answers = said();
@@ -291,7 +280,7 @@ on_both_databases! {
     }
 
     async fn the_page_asks_what_becomes_of_items_that_are_there(world) {
-        take(&desk(&world), &world.officer, &file(LIST, said())).await.unwrap();
+        take(&world.desk(), &world.officer, &file(LIST, said())).await.unwrap();
         let officer = world.visitor(&world.officer).await;
         let page = officer.upload("/import", &[("file", Some("later.csv"), LATER.as_bytes())]).await.location().to_owned();
         let silent = ("silent-life-support", "yes");
@@ -315,7 +304,7 @@ on_both_databases! {
     }
 
     async fn a_program_updates_and_leaves_out(world) {
-        take(&desk(&world), &world.officer, &file(LIST, said())).await.unwrap();
+        take(&world.desk(), &world.officer, &file(LIST, said())).await.unwrap();
         let officer = world.visitor(&world.officer).await;
         let list = LATER.to_owned() + "R-9,Rope,Calder Lines,Ghyll 11,S9,Van 2,soon,,,\n";
         let request = Request::post("/api/v1/imports?name=later.csv")
@@ -342,7 +331,7 @@ on_both_databases! {
 #[tokio::test]
 async fn the_command_updates_and_leaves_out() {
     on_sqlite(async |world| {
-        take(&desk(&world), &world.officer, &file(LIST, said()))
+        take(&world.desk(), &world.officer, &file(LIST, said()))
             .await
             .unwrap();
         let folder = tempfile::tempdir().unwrap();
